@@ -1,0 +1,126 @@
+"""Imports point one way: these tests read them, in Python and in JavaScript, and compare with the two maps below."""
+
+from __future__ import annotations
+
+import ast
+import re
+from pathlib import Path
+
+import pytest
+
+TOP = Path(__file__).parent.parent
+PACKAGE = TOP / "server" / "fillfirst"
+WEBUI = TOP / "webui"
+
+# What each part of the server may import from the others. `errors` and the version are open to all.
+SERVER = {
+    "errors": set(),
+    "settings": set(),
+    "quantities": set(),
+    "formulas": {"quantities"},
+    "specs": {"quantities", "formulas"},
+    "visits": {"formulas", "specs"},
+    "catalog": {"quantities", "formulas", "specs", "visits"},
+    "store": set(),
+    "sync": {"store", "visits"},
+    "records": {"store", "catalog", "formulas", "specs", "visits"},
+    "access": {"store", "settings"},
+    "web": {"settings", "catalog", "store", "sync", "records", "access", "specs", "visits"},
+    "cli": {"settings", "catalog", "store", "sync", "records", "access", "specs", "visits", "web"},
+    "__main__": {"cli"},
+}
+
+# What each folder of the web client may import from the others; main.js joins them.
+CLIENT = {
+    "core": set(),
+    "dom": set(),
+    "storage": {"core"},
+    "sync": {"core", "storage"},
+    "app": {"core", "storage", "sync"},
+    "parts": {"core", "dom", "app/words.js", "app/types.js"},
+    "screens": {"core", "dom", "app", "parts"},
+}
+
+# Pure parts may not wait, read a clock, a disk or a network.
+PURE = ["quantities", "formulas", "visits"]
+IMPURE_MODULES = {"asyncio", "time", "datetime", "os", "socket", "sqlite3", "aiosqlite", "httpx", "random", "secrets"}
+IMPURE_NAMES = re.compile(
+    r"\b(fetch|indexedDB|localStorage|document|window|navigator|setTimeout|setInterval|Date\.now|Math\.random)\b"
+)
+
+
+def part_of(path: Path, root: Path) -> str:
+    return path.relative_to(root).parts[0].removesuffix(".py")
+
+
+def python_imports(path: Path) -> set[str]:
+    """The parts of the package that a module imports, by name."""
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(path.read_text())):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            package = ["fillfirst", *path.relative_to(PACKAGE).parts[:-1]]
+            base = package[: len(package) - node.level + 1] if node.level else []
+            module = ".".join([*base, *([node.module] if node.module else [])])
+            found |= {f"{module}.{alias.name}" for alias in node.names} if module == "fillfirst" else {module}
+    return found
+
+
+def server_modules() -> list[Path]:
+    return sorted(path for path in PACKAGE.rglob("*.py") if path.name != "__init__.py" or path.parent != PACKAGE)
+
+
+def client_modules() -> list[Path]:
+    return sorted(path for folder in CLIENT for path in (WEBUI / folder).rglob("*.js"))
+
+
+def identify(path: Path) -> str:
+    return str(path.relative_to(TOP))
+
+
+@pytest.mark.parametrize("path", server_modules(), ids=identify)
+def test_server_imports_point_one_way(path: Path) -> None:
+    part = part_of(path, PACKAGE)
+    imported = {name.split(".")[1] for name in python_imports(path) if name.startswith("fillfirst.")}
+
+    assert imported - {part, "errors", "__version__"} <= SERVER[part]
+
+
+@pytest.mark.parametrize("path", server_modules(), ids=identify)
+def test_only_quantities_imports_pint(path: Path) -> None:
+    imported = {name.split(".")[0] for name in python_imports(path)}
+
+    assert "pint" not in imported or part_of(path, PACKAGE) == "quantities"
+
+
+@pytest.mark.parametrize("path", [p for p in server_modules() if part_of(p, PACKAGE) in PURE], ids=identify)
+def test_pure_parts_of_the_server_import_no_clock_disk_or_network(path: Path) -> None:
+    imported = {name.split(".")[0] for name in python_imports(path)}
+
+    assert not imported & IMPURE_MODULES
+
+
+@pytest.mark.parametrize("path", client_modules(), ids=identify)
+def test_client_imports_point_one_way(path: Path) -> None:
+    part = part_of(path, WEBUI)
+    source = path.read_text()
+    addresses = re.findall(r"""(?:from|import\()\s*["']([^"']+)["']""", source)
+    targets = [(path.parent / address).resolve().relative_to(WEBUI.resolve()) for address in addresses]
+    foreign = [str(target) for target in targets if target.parts[0] != part]
+
+    assert all(address.startswith(".") and address.endswith(".js") for address in addresses)
+    assert [t for t in foreign if t not in CLIENT[part] and t.split("/")[0] not in CLIENT[part]] == []
+
+
+@pytest.mark.parametrize("path", sorted((WEBUI / "core").rglob("*.js")), ids=identify)
+def test_client_core_touches_no_clock_disk_or_network(path: Path) -> None:
+    code = re.sub(r"/\*.*?\*/|//[^\n]*", "", path.read_text(), flags=re.DOTALL)
+
+    assert IMPURE_NAMES.findall(code) == []
+
+
+def test_fetch_is_called_only_in_the_sync_folder_of_the_client() -> None:
+    callers = {part_of(path, WEBUI) for path in client_modules() if re.search(r"(?<![.\w])fetch\(", path.read_text())}
+
+    assert callers <= {"sync"}
