@@ -1,0 +1,1 @@
+"""TOML files in, checked and linked models out."""
