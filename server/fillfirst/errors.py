@@ -1,0 +1,57 @@
+"""Every error that fillfirst raises, as one family.
+
+It exists so that a caller can catch exactly what it can answer, and so that no message of a library
+reaches a person: each of these says where, what was found, what was expected and what to do next.
+
+FillfirstError
+├── ExpressionError        a formula's text or tree is not in the language
+│   └── KindError          its parts do not fit together: torque added to pressure, text times two
+└── QuantityError          "25 N*m" cannot be read, or its unit is not known
+"""
+
+from __future__ import annotations
+
+
+class FillfirstError(Exception):
+    """Anything that fillfirst itself found wrong."""
+
+
+class ExpressionError(FillfirstError):
+    """An expression, as text or as a tree, that is not in the language.
+
+    `where` points into the expression, `found` and `expected` are phrases, `do` is a sentence or empty.
+    """
+
+    def __init__(self, where: str, found: str, expected: str, do: str = "") -> None:
+        self.where = where
+        self.found = found
+        self.expected = expected
+        self.do = do
+        super().__init__(where, found, expected, do)
+
+    def __str__(self) -> str:
+        told = f"{self.where}: found {self.found}; expected {self.expected}."
+        return f"{told} {self.do}".rstrip()
+
+
+class KindError(ExpressionError):
+    """An expression whose parts are of kinds that do not fit: dimensions, text, yes or no, lists.
+
+    `found` says what the parts are in a whole clause, so the message is not prefixed with "found".
+    """
+
+    def __str__(self) -> str:
+        told = f"{self.where}: {self.found}; {self.expected}."
+        return f"{told} {self.do}".rstrip()
+
+
+class QuantityError(FillfirstError):
+    """A quantity such as "25 N*m" that cannot be read, or a unit that is not known."""
+
+    def __init__(self, found: str, expected: str) -> None:
+        self.found = found
+        self.expected = expected
+        super().__init__(found, expected)
+
+    def __str__(self) -> str:
+        return f"found {self.found}; expected {self.expected}."
