@@ -6,7 +6,11 @@ reaches a person: each of these says where, what was found, what was expected an
 FillfirstError
 ├── ExpressionError        a formula's text or tree is not in the language
 │   └── KindError          its parts do not fit together: torque added to pressure, text times two
-└── QuantityError          "25 N*m" cannot be read, or its unit is not known
+├── QuantityError          "25 N*m" cannot be read, or its unit is not known
+├── SettingsError          a flag, an environment variable or a folder the server cannot start with
+├── StoreError             the database could not do it, so nothing of it was kept
+│   └── StoreFullError     the disk is full
+└── RequestError           what a browser asked for is refused, with a code it can act on
 """
 
 from __future__ import annotations
@@ -55,3 +59,47 @@ class QuantityError(FillfirstError):
 
     def __str__(self) -> str:
         return f"found {self.found}; expected {self.expected}."
+
+
+class SettingsError(FillfirstError):
+    """A setting the server cannot start with. `where` names the flag, variable or folder."""
+
+    def __init__(self, where: str, found: str, expected: str, do: str = "") -> None:
+        self.where = where
+        self.found = found
+        self.expected = expected
+        self.do = do
+        super().__init__(where, found, expected, do)
+
+    def __str__(self) -> str:
+        return f"{self.where}: found {self.found}; expected {self.expected}. {self.do}".rstrip()
+
+
+class StoreError(FillfirstError):
+    """The database could not read or write; nothing of what was asked was kept."""
+
+    def __init__(self, message: str, next: str) -> None:
+        self.message = message
+        self.next = next
+        super().__init__(message, next)
+
+    def __str__(self) -> str:
+        return f"{self.message} {self.next}"
+
+
+class StoreFullError(StoreError):
+    """The server's disk is full."""
+
+
+class RequestError(FillfirstError):
+    """A request that is refused. `code` is stable; `message` and `next` are for a person."""
+
+    def __init__(self, status: int, code: str, message: str, next: str) -> None:
+        self.status = status
+        self.code = code
+        self.message = message
+        self.next = next
+        super().__init__(status, code, message, next)
+
+    def __str__(self) -> str:
+        return f"{self.message} {self.next}"

@@ -1,0 +1,1 @@
+"""Where everything lasting is kept: events, devices, codes, photos and catalogs."""

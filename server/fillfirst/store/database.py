@@ -1,0 +1,168 @@
+"""One SQLite file: a connection that writes, a connection that reads, and a commit shared by whoever waits.
+
+It exists to keep three promises: what was answered is on the disk (`synchronous=FULL`; with NORMAL a
+committed transaction may be rolled back by a power cut), there is one writer, so sequence numbers become
+visible in their own order, and a burst of writers pays for one flush instead of one each.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import sqlite3
+from collections.abc import Awaitable, Callable, Iterable, Sequence
+from contextlib import suppress
+from pathlib import Path
+from typing import Any, TypeVar, cast
+
+import aiosqlite
+
+from ..errors import StoreError, StoreFullError
+from .migrations import migrate
+
+T = TypeVar("T")
+Row = tuple[Any, ...]
+Work = Callable[[aiosqlite.Connection], Awaitable[T]]
+
+BUSY_TIMEOUT_MS = 5_000
+
+
+class Database:
+    """An open database. Make it with `open_database`, and close it."""
+
+    def __init__(self, writer: aiosqlite.Connection, reader: aiosqlite.Connection) -> None:
+        self._writer = writer
+        self._reader = reader
+        self._waiting: list[tuple[Work[Any], asyncio.Future[Any]]] = []
+        self._wake = asyncio.Event()
+        self._closing = False
+        self._task = asyncio.create_task(self._write_on(), name="store-writer")
+
+    async def read(self, sql: str, parameters: Sequence[Any] | dict[str, Any] = ()) -> list[Row]:
+        """Rows of one statement. It sees every write that was answered before. Raises StoreError."""
+        try:
+            return cast(list[Row], await self._reader.execute_fetchall(sql, parameters))
+        except sqlite3.Error as error:
+            raise _explain(error) from error
+
+    async def write(self, work: Work[T]) -> T:
+        """Do this work in a transaction, and come back when it is on the disk.
+
+        Work of others may share the transaction, but not the fate: if this one raises, only what it did is
+        undone. Raises StoreError, and then nothing of this work was kept.
+        """
+        if self._closing:
+            raise StoreError("The database is being closed.", "Start the server again, then sync again.")
+        done: asyncio.Future[T] = asyncio.get_running_loop().create_future()
+        self._waiting.append((work, done))
+        self._wake.set()
+        # A phone that hangs up must not stop a write that others share.
+        return await asyncio.shield(done)
+
+    async def execute(self, sql: str, parameters: Sequence[Any] = ()) -> int:
+        """Write one statement, and say how many rows it changed."""
+
+        async def work(connection: aiosqlite.Connection) -> int:
+            return (await connection.execute(sql, parameters)).rowcount
+
+        return await self.write(work)
+
+    async def close(self) -> None:
+        """Finish the writes that wait, then let go of the file."""
+        self._closing = True
+        self._wake.set()
+        await self._task
+        await self._reader.close()
+        await self._writer.close()
+
+    async def _write_on(self) -> None:
+        while self._waiting or not self._closing:
+            await self._wake.wait()
+            self._wake.clear()
+            if self._waiting:
+                batch, self._waiting = self._waiting, []
+                await self._write_together(batch)
+
+    async def _write_together(self, batch: list[tuple[Work[Any], asyncio.Future[Any]]]) -> None:
+        """One transaction for all; nobody is answered before it is committed."""
+        outcomes: list[tuple[asyncio.Future[Any], Any, BaseException | None]] = []
+        try:
+            await self._writer.execute("BEGIN IMMEDIATE")
+            for work, done in batch:
+                await self._writer.execute("SAVEPOINT one")
+                try:
+                    outcomes.append((done, await work(self._writer), None))
+                except Exception as error:
+                    await self._writer.execute("ROLLBACK TO one")
+                    outcomes.append((done, None, error))
+                await self._writer.execute("RELEASE one")
+            await self._writer.commit()
+        except Exception as error:
+            # A full disk may have ended the transaction already; then there is nothing left to roll back.
+            with suppress(sqlite3.Error):
+                await self._writer.rollback()
+            outcomes = [(done, None, error) for _, done in batch]
+        for done, result, trouble in outcomes:
+            _settle(done, result, trouble)
+
+
+def _settle(done: asyncio.Future[Any], result: Any, error: BaseException | None) -> None:
+    if done.done():
+        return
+    if error is None:
+        done.set_result(result)
+        return
+    done.set_exception(_explain(error) if isinstance(error, sqlite3.Error) else error)
+    # Whoever asked may have gone; an error nobody collects is not a warning to print.
+    done.exception()
+
+
+def _explain(error: sqlite3.Error) -> StoreError:
+    if getattr(error, "sqlite_errorcode", None) == sqlite3.SQLITE_FULL:
+        explained: StoreError = StoreFullError(
+            "The server's disk is full; nothing of this was kept.",
+            "Free some space on the server. Everything stays on the phone until then.",
+        )
+    else:
+        explained = StoreError(
+            "The server could not write to or read from its database.",
+            "Look at the server's disk and its log. Everything stays on the phone until then.",
+        )
+    explained.__cause__ = error
+    return explained
+
+
+async def _connect(path: Path, pragmas: Iterable[str]) -> aiosqlite.Connection:
+    connection = await aiosqlite.connect(path, isolation_level=None)
+    try:
+        for pragma in pragmas:
+            await connection.execute(f"PRAGMA {pragma}")
+    except BaseException:
+        await connection.close()
+        raise
+    return connection
+
+
+async def open_database(path: Path, *, now_ms: int) -> Database:
+    """Open or make the database, brought up to this version's shape.
+
+    Raises StoreError if the file is no database, cannot be opened, or was written by a newer version.
+    """
+    writer: aiosqlite.Connection | None = None
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        shared = (f"busy_timeout={BUSY_TIMEOUT_MS}",)
+        writer = await _connect(path, [*shared, "journal_mode=WAL", "synchronous=FULL"])
+        await migrate(writer, path, now_ms=now_ms)
+        reader = await _connect(path, [*shared, "query_only=1"])
+    except (sqlite3.Error, OSError) as error:
+        if writer is not None:
+            await writer.close()
+        raise StoreError(
+            f"{path} cannot be opened as fillfirst's database: {error}.",
+            "Choose another data folder with --data, or mend this one.",
+        ) from error
+    except BaseException:
+        if writer is not None:
+            await writer.close()
+        raise
+    return Database(writer, reader)

@@ -1,0 +1,78 @@
+"""Devices and one-time codes in SQLite. Of secrets only their hashes are kept."""
+
+from __future__ import annotations
+
+import aiosqlite
+
+from .database import Database, Row
+from .interface import Device
+
+TRIES_A_CODE = 5
+REVOKE = "UPDATE devices SET revoked_at_ms = ? WHERE id = ? AND revoked_at_ms IS NULL"
+COLUMNS = "id, name, created_at_ms, last_seen_at_ms, clock_offset_ms, revoked_at_ms"
+
+
+class SqliteDevices:
+    """See `interface.Devices`."""
+
+    def __init__(self, database: Database) -> None:
+        self._database = database
+
+    async def offer_code(self, code_sha256: bytes, *, expires_at_ms: int, now_ms: int) -> None:
+        async def work(connection: aiosqlite.Connection) -> None:
+            await connection.execute("DELETE FROM pairing_codes WHERE expires_at_ms <= ?", (now_ms,))
+            await connection.execute(
+                "INSERT INTO pairing_codes (code_sha256, expires_at_ms) VALUES (?, ?)",
+                (code_sha256, expires_at_ms),
+            )
+
+        await self._database.write(work)
+
+    async def let_in(
+        self, code_sha256: bytes, token_sha256: bytes, name: str, *, replaces: int | None, now_ms: int
+    ) -> Device | None:
+        waits = f"WHERE used_at_ms IS NULL AND expires_at_ms > ? AND tries < {TRIES_A_CODE}"
+
+        async def work(connection: aiosqlite.Connection) -> Device | None:
+            used = await connection.execute(
+                f"UPDATE pairing_codes SET used_at_ms = ? {waits} AND code_sha256 = ?",
+                (now_ms, now_ms, code_sha256),
+            )
+            if used.rowcount == 0:
+                # A wrong code is meant for one of the waiting ones; nobody can tell for which.
+                await connection.execute(f"UPDATE pairing_codes SET tries = tries + 1 {waits}", (now_ms,))
+                return None
+            if replaces is not None:
+                await connection.execute(REVOKE, (now_ms, replaces))
+            added = await connection.execute(
+                "INSERT INTO devices (token_sha256, name, created_at_ms, last_seen_at_ms)"
+                " VALUES (?, ?, ?, ?)",
+                (token_sha256, name, now_ms, now_ms),
+            )
+            assert added.lastrowid is not None
+            return Device(added.lastrowid, name, now_ms, now_ms, None, None)
+
+        return await self._database.write(work)
+
+    async def find(self, token_sha256: bytes) -> Device | None:
+        rows = await self._database.read(
+            f"SELECT {COLUMNS} FROM devices WHERE token_sha256 = ? AND revoked_at_ms IS NULL", (token_sha256,)
+        )
+        return _read(rows[0]) if rows else None
+
+    async def note_seen(self, device: int, *, clock_offset_ms: int | None, now_ms: int) -> None:
+        await self._database.execute(
+            "UPDATE devices SET last_seen_at_ms = ?, clock_offset_ms = coalesce(?, clock_offset_ms)"
+            " WHERE id = ?",
+            (now_ms, clock_offset_ms, device),
+        )
+
+    async def list_all(self) -> list[Device]:
+        return [_read(row) for row in await self._database.read(f"SELECT {COLUMNS} FROM devices ORDER BY id")]
+
+    async def revoke(self, device: int, *, now_ms: int) -> bool:
+        return await self._database.execute(REVOKE, (now_ms, device)) > 0
+
+
+def _read(row: Row) -> Device:
+    return Device(*row)

@@ -1,0 +1,192 @@
+"""What the rest of the server may ask of its storage, and nothing of how it is done.
+
+It exists so that another database can take SQLite's place without a change elsewhere. Every method that
+writes answers only after the write is durable. Moments are milliseconds since 1970, UTC, given by the caller.
+"""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from pathlib import Path
+from typing import NamedTuple, Protocol
+
+
+class NewEvent(NamedTuple):
+    """An event as a phone offers it: the parts the store sorts by, and `text`, exactly as received."""
+
+    id: str
+    device: str
+    n: int
+    ms: int
+    c: int
+    seen: int
+    wall: str
+    kind: str
+    v: int
+    subject: str
+    text: str
+
+
+class StoredEvent(NamedTuple):
+    """An event as it is passed on: the server's own two notes, and the text as received."""
+
+    seq: int
+    received_at_ms: int
+    text: str
+
+
+class NewRefusal(NamedTuple):
+    """An event that was not taken, so that its device need not wait for it."""
+
+    device: str
+    n: int
+    code: str
+
+
+class Verdict(Enum):
+    """What became of one offered event."""
+
+    ACCEPTED = "accepted"
+    SAME_ID_OTHER_CONTENT = "same_id_other_content"
+    SAME_COUNT_OTHER_EVENT = "same_count_other_event"
+
+
+@dataclass(frozen=True, slots=True)
+class EventPage:
+    """Events after a cursor, in the order they were committed; `more` if there are others behind them."""
+
+    events: Sequence[StoredEvent]
+    more: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Meta:
+    """Who this server is. The epoch is new whenever part of the history may have been lost."""
+
+    server_id: str
+    epoch: str
+
+
+@dataclass(frozen=True, slots=True)
+class Device:
+    """A browser that was let in."""
+
+    id: int
+    name: str
+    created_at_ms: int
+    last_seen_at_ms: int
+    clock_offset_ms: int | None
+    revoked_at_ms: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Photo:
+    """A photo that is wholly here."""
+
+    sha256: str
+    type: str
+    size: int
+    path: Path
+
+
+class Events(Protocol):
+    """The log: only ever added to."""
+
+    async def push(
+        self, events: Sequence[NewEvent], refusals: Sequence[NewRefusal], *, pushed_by: int, now_ms: int
+    ) -> list[Verdict]:
+        """Add each event that is new, note each refusal, and answer with one verdict for each event.
+
+        An event that is already here with the same content is accepted again and changes nothing.
+        """
+        ...
+
+    async def get_after(self, cursor: int, *, limit: int, limit_bytes: int) -> EventPage: ...
+
+    async def get_head(self) -> int:
+        """The newest sequence number; 0 when there is none."""
+        ...
+
+    async def get_ack(self, device: str) -> int:
+        """The highest n of this device with everything up to it accepted or refused."""
+        ...
+
+    async def get_gaps(self, device: str, *, limit: int) -> list[tuple[int, int]]:
+        """The first and last n of each stretch missing below this device's highest n, lowest first."""
+        ...
+
+    async def get_of_subject(self, subject: str) -> list[StoredEvent]: ...
+
+    async def get_of_kind(self, kind: str) -> list[StoredEvent]: ...
+
+
+class Devices(Protocol):
+    """Who is let in."""
+
+    async def offer_code(self, code_sha256: bytes, *, expires_at_ms: int, now_ms: int) -> None: ...
+
+    async def let_in(
+        self, code_sha256: bytes, token_sha256: bytes, name: str, *, replaces: int | None, now_ms: int
+    ) -> Device | None:
+        """Use the code up and add the device, both or neither.
+
+        None if no such code waits; that is counted as a try against every code that does.
+        """
+        ...
+
+    async def find(self, token_sha256: bytes) -> Device | None:
+        """The device with this token, unless it was sent away."""
+        ...
+
+    async def note_seen(self, device: int, *, clock_offset_ms: int | None, now_ms: int) -> None: ...
+
+    async def list_all(self) -> list[Device]: ...
+
+    async def revoke(self, device: int, *, now_ms: int) -> bool:
+        """Send a device away; its events stay. False if there is no such device."""
+        ...
+
+
+class Photos(Protocol):
+    """Pictures, by the hash of their bytes."""
+
+    async def put(self, sha256: str, chunks: AsyncIterator[bytes], *, pushed_by: int, now_ms: int) -> Photo:
+        """Keep a photo; keeping it twice is keeping it once. Raises PhotoError."""
+        ...
+
+    async def get(self, sha256: str) -> Photo | None: ...
+
+
+class Catalogs(Protocol):
+    """Every catalog ever served, by hash."""
+
+    async def keep(self, hash: str, json: bytes, *, made_from: str, now_ms: int) -> None: ...
+
+    async def get(self, hash: str) -> bytes | None: ...
+
+    async def find_made_from(self, made_from: str) -> tuple[str, bytes] | None:
+        """The hash and bytes of the catalog that was built from exactly this, if it was ever built."""
+        ...
+
+
+class Store(Protocol):
+    """Everything that lasts."""
+
+    @property
+    def events(self) -> Events: ...
+    @property
+    def devices(self) -> Devices: ...
+    @property
+    def photos(self) -> Photos: ...
+    @property
+    def catalogs(self) -> Catalogs: ...
+
+    async def get_meta(self) -> Meta: ...
+
+    async def begin_epoch(self) -> Meta:
+        """Begin a new epoch: every phone will offer again what it holds."""
+        ...
+
+    async def close(self) -> None: ...
