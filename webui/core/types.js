@@ -1,0 +1,282 @@
+/**
+ * The shapes that cross borders: the catalog, a composed visit, its events and the state they fold to.
+ * Only types: nothing here runs. Keys are those of the JSON, the same in Python.
+ */
+
+/** @typedef {number | string | boolean | string[]} Value a fact, setting or reading; numbers in SI base units */
+/** @typedef {Record<string, Value | null | undefined>} Values what is known, by name */
+/** @typedef {[string, ...any[]]} Tree an expression as nested arrays: ["+", ["name", "x"], ["number", 1.5]] */
+/** @typedef {{ name: string, value: number, from: number | null, to: number | null }} OutOfRange */
+
+/**
+ * @typedef {{ value: Value, missing?: undefined, outside?: undefined, impossible?: undefined }
+ *   | { missing: string[], value?: undefined, outside?: undefined, impossible?: undefined }
+ *   | { outside: OutOfRange[], value?: undefined, missing?: undefined, impossible?: undefined }
+ *   | { impossible: string, value?: undefined, missing?: undefined, outside?: undefined }} Outcome
+ */
+
+/** @typedef {{ document: string, page?: number | string | null, section?: string | null }} Citation */
+/** @typedef {{ name: string }} Named a value looked up in the visit */
+/** @typedef {{ value: number | string | boolean, shown: string }} Fixed a value written in the specs, in SI, beside what was typed */
+/** @typedef {Named | Fixed} Amount */
+
+/** @typedef {{ symbol: string, spoken: string, measure: string, decimals: number, factor: number, offset: number }} Unit si = shown * factor + offset */
+/** @typedef {{ id: string, title: string, order: number }} FactGroup */
+
+/**
+ * @typedef {object} Fact
+ * @property {string} group
+ * @property {string} title
+ * @property {"quantity" | "text" | "choice" | "list" | "yes-no"} kind
+ * @property {string | null} unit
+ * @property {number | null} from SI
+ * @property {number | null} to SI
+ * @property {number | null} odd_from SI
+ * @property {number | null} odd_to SI
+ * @property {Record<string, string> | null} options
+ * @property {Tree | null} when
+ * @property {Value | null} otherwise its value on a car it does not apply to
+ * @property {"car" | "visit"} of "visit": a setting, asked when the visit is planned
+ * @property {Value | null} default
+ * @property {Citation | null} default_source
+ * @property {string} where
+ */
+
+/** @typedef {{ title: string, colour: string, stream: string, family: string, caution: string, mixing: string }} Fluid */
+/** @typedef {{ label: string, kind: "quantity" | "text" | "yes-no", unit: string | null, from: number | null, to: number | null, optional: boolean }} Input */
+/** @typedef {{ label: string, unit: string, value: number, shown: string, source: Citation | null }} Constant */
+/** @typedef {{ label: string, kind: "quantity" | "judgement", unit: string | null, round_to: number | null, yes: string | null, no: string | null }} Result */
+/** @typedef {{ from: string, given: Record<string, string | number | boolean>, expect: string | number | boolean, within: string | number | null, source: Citation | null }} Example */
+
+/**
+ * @typedef {object} Formula
+ * @property {string} title
+ * @property {string} why
+ * @property {string} expression as written
+ * @property {Tree} tree
+ * @property {Record<string, Input>} inputs
+ * @property {Record<string, Constant>} constants
+ * @property {Result} result
+ * @property {Citation} source
+ * @property {Example[]} examples
+ */
+
+/** @typedef {{ title: string, source: Citation, key: { label: string, unit: string }, value: { label: string, unit: string }, rows: [number, number][] }} Table */
+/** @typedef {Record<string, Table>} Tables */
+/** @typedef {{ title: string, says: string, level: "caution" | "danger" }} Hazard */
+
+/**
+ * @typedef {object} Rule something that holds at every moment
+ * @property {string} id
+ * @property {string} title
+ * @property {string} reason
+ * @property {Record<string, string[]>} while
+ * @property {Record<string, string[]>} must
+ * @property {Tree | null} when
+ * @property {boolean} never it cannot be overridden
+ */
+
+/**
+ * @typedef {object} Variable something about the car that steps change
+ * @property {string} title
+ * @property {"circuit" | "fluid" | "closure" | "part" | "condition"} kind
+ * @property {string[]} values safest first
+ * @property {string} starts
+ * @property {string[]} ends
+ * @property {Tree | null} when
+ * @property {string | null} each the list fact that gives its items
+ * @property {[number, number] | null} place plan view: 0..100 left to right, 0..200 front to rear
+ * @property {string | null} circuit
+ * @property {string | null} fluid
+ * @property {string | null} torque
+ * @property {string[]} one_time parts that must be new each time this is closed
+ * @property {Record<string, string>} labels
+ */
+
+/** @typedef {{ id: string, title: string }} Phase */
+/** @typedef {{ distance: Amount | null, time: Amount | null, authority: string, source: Citation }} Interval */
+
+/**
+ * @typedef {object} Supply
+ * @property {string} id
+ * @property {string} title
+ * @property {string | null} fluid
+ * @property {string | null} approval
+ * @property {string | null} grade
+ * @property {Amount | null} quantity
+ * @property {Fixed[]} packs
+ * @property {string | null} part
+ * @property {Amount | null} count
+ * @property {Tree | null} when
+ */
+
+/** @typedef {{ title: string, size: Named | { text: string } | null, when: Tree | null }} Tool */
+/** @typedef {{ title: string, why: string, when: Tree | null }} Equipment */
+
+/**
+ * @typedef {object} Job
+ * @property {string} title
+ * @property {string} summary
+ * @property {number} order
+ * @property {boolean} shared its steps come with the chosen jobs that use them
+ * @property {Tree | null} when
+ * @property {string[]} renews
+ * @property {Record<string, Tree>} uses
+ * @property {string} risk
+ * @property {string} stream
+ * @property {"fine" | "with-equipment" | "hand-over"} home
+ * @property {Interval[]} intervals
+ * @property {Supply[]} supplies
+ * @property {Tool[]} tools
+ * @property {Equipment[]} equipment
+ */
+
+/** @typedef {{ formula: string, with: Record<string, Amount>, job: string }} Figure one use of a formula */
+/** @typedef {{ step: string, label: string, unit: string, from: number, to: number, across: "last" | "sum" | "min" | "max" }} Reading */
+/** @typedef {{ id: string, label: string, good: boolean, says: string }} Finding */
+/** @typedef {{ to: string, says: string, makes: Record<string, string> }} Back */
+
+/**
+ * @typedef {object} Step
+ * @property {string} id "job/step"
+ * @property {string} job
+ * @property {string} phase
+ * @property {"act" | "measure" | "tighten" | "hold" | "cycle" | "watch" | "inspect"} kind
+ * @property {string} title
+ * @property {string} says
+ * @property {string} does
+ * @property {string} why
+ * @property {Tree | null} when
+ * @property {string | null} each
+ * @property {string | null} block
+ * @property {"under" | "beside" | "bonnet" | "cabin" | null} where
+ * @property {Record<string, string[]>} needs
+ * @property {Record<string, string>} makes
+ * @property {string[]} hazards
+ * @property {string | null} photo
+ * @property {number} work_s
+ * @property {number} wait_s
+ * @property {string | null} serves
+ * @property {string | null} torque
+ * @property {string[]} shows
+ * @property {string[]} readings
+ * @property {string[]} judges
+ * @property {{ least: Amount | null, most: Amount | null } | null} hold
+ * @property {string | null} positions
+ * @property {{ reading: string, from: Amount, to: Amount, every_s: number } | null} window
+ * @property {Finding[]} findings
+ * @property {Back | null} back
+ */
+
+/** @typedef {{ value: Value, shown: string | null, unit: string | null, source: { kind: string, reference: string } }} VehicleFact */
+/** @typedef {{ title: string, plate: string, note: string, owner: string, odometer: Fixed, facts: Record<string, VehicleFact> }} Vehicle */
+/** @typedef {{ title: string, publisher: string, edition: string, kind: string, note: string }} Source */
+
+/**
+ * @typedef {object} Catalog the proved procedures, one JSON document named by the hash of its content
+ * @property {1} format
+ * @property {Record<string, Unit>} units
+ * @property {FactGroup[]} fact_groups
+ * @property {Record<string, Fact>} facts
+ * @property {Record<string, Fluid>} fluids
+ * @property {Record<string, Formula>} formulas
+ * @property {Tables} tables
+ * @property {Record<string, Hazard>} hazards
+ * @property {Rule[]} rules
+ * @property {Record<string, Variable>} variables
+ * @property {Phase[]} phases
+ * @property {Record<string, Job>} jobs
+ * @property {Record<string, Figure>} figures
+ * @property {Record<string, Reading>} readings
+ * @property {Step[]} steps in master order
+ * @property {Record<string, Vehicle>} vehicles
+ * @property {Record<string, Source>} sources
+ */
+
+/**
+ * @typedef {object} Instance one step of a visit; a step with `each` gives one per item
+ * @property {string} id "job/step" or "job/step@item"
+ * @property {string} step "job/step"
+ * @property {string | null} item
+ * @property {number} index which of the items, from 0
+ * @property {number} of how many items there are
+ */
+
+/**
+ * @typedef {object} Composition what a visit consists of, whatever happens in it
+ * @property {string[]} jobs chosen ones that apply to this car
+ * @property {Instance[]} steps in order
+ * @property {Record<string, string>} variables what this car has: "wheel@front-left" -> "wheel"
+ * @property {string[]} missing names without which the visit cannot be told
+ * @property {Record<string, Value>} facts as they hold here: defaults filled in, inapplicable ones at their `otherwise`
+ */
+
+/**
+ * @typedef {object} Event an immutable entry of the log
+ * @property {string} id UUIDv7, made on the phone
+ * @property {string} device
+ * @property {number} n the device's own count, without gaps
+ * @property {Clock} hlc order
+ * @property {number} seen the newest server sequence the device knew
+ * @property {string} wall local time with offset: display only
+ * @property {string} kind
+ * @property {number} v
+ * @property {string} subject the visit's id
+ * @property {Record<string, any>} payload
+ * @property {number | null} [seq] given by the server, in commit order
+ * @property {string | null} [received_at]
+ */
+
+/** @typedef {{ ms: number, c: number }} Clock hybrid logical clock */
+
+/**
+ * @typedef {object} StepStatus
+ * @property {"done" | "skipped"} status
+ * @property {string} event
+ * @property {string} at wall time, for display
+ * @property {string} device
+ * @property {string | null} by
+ * @property {string | null} finding
+ * @property {string | null} note
+ * @property {string | null} reason
+ */
+
+/** @typedef {{ value: number, typed: string, unit: string, step: string, event: string, at: string, device: string }} Taken one reading, as it was taken */
+/** @typedef {{ started_ms: number, least_s: number | null, most_s: number | null, position: string | null, event: string, device: string }} Timer */
+/** @typedef {{ step: string, stops: string[], reason: string, event: string, at: string, device: string }} Override */
+
+/**
+ * @typedef {object} Visit what the events say
+ * @property {Record<string, string>} variables the state of the car
+ * @property {Record<string, StepStatus>} steps by instance id
+ * @property {Record<string, Taken[]>} readings every one that was taken and not undone
+ * @property {Record<string, Value>} values what formulas may use: facts, and over them the readings that stand
+ * @property {Record<string, Timer>} timers by instance id
+ * @property {Record<string, string[]>} photos sha256 of each, by instance id
+ * @property {Override[]} overrides
+ * @property {{ variable: string, values: string[], events: string[] }[]} contradictions
+ * @property {{ name: string, step: string, events: string[] }[]} disputed_readings
+ * @property {string | null} next the first step neither done nor skipped
+ * @property {Event | null} opened
+ * @property {Event | null} closed
+ * @property {string[]} undone ids of events taken back
+ * @property {number} unknown entries that need a newer app
+ */
+
+/**
+ * @typedef {object} Stop why a step may not be done now
+ * @property {"need" | "rule"} kind
+ * @property {string} id of the rule, or of the variable that is needed
+ * @property {string} variable
+ * @property {string} found
+ * @property {string[]} expected
+ * @property {string} title
+ * @property {string} reason
+ * @property {boolean} never it cannot be overridden
+ * @property {string | null} cure the instance that would put it right
+ */
+
+/** @typedef {{ variable: string, found: string, expected: string[], title: string }} Unfinished */
+/** @typedef {{ figure: string, outcome: Outcome, holds: boolean | null, says: string | null }} Judgement */
+
+export {};
