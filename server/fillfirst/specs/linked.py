@@ -10,15 +10,23 @@ typed stands beside them as `shown`.
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
-from fillfirst.formulas import Binding, CheckedTree, Figure, Formula, Table
-from fillfirst.formulas import Source as Citation
+from fillfirst.errors import ExpressionError
+from fillfirst.formulas import read_tree
 
-# An expression as nested arrays: ["+", ["name", "x"], ["number", 1.5]].
-Tree = CheckedTree
+
+def _read_tree(value: object) -> list[Any]:
+    try:
+        return read_tree(value)
+    except ExpressionError as cause:
+        raise ValueError(str(cause)) from cause
+
+
+# An expression as nested arrays: ["+", ["name", "x"], ["number", 1.5]]; read back, it is checked.
+Tree = Annotated[list[Any], BeforeValidator(_read_tree)]
 # What a fact, reading or figure may hold at run time.
 Value = float | str | bool | list[str]
 # Lax on purpose: JSON has no tuples, and an array read back from a catalog arrives as a list.
@@ -43,6 +51,14 @@ class Linked(BaseModel):
         serialize_by_alias=True,
         alias_generator=lambda name: name.rstrip("_"),
     )
+
+
+class Citation(Linked):
+    """Where a number was taken from: a document in `sources`, and the place in it."""
+
+    document: str
+    page: int | str | None = None
+    section: str | None = None
 
 
 class Named(Linked):
@@ -109,6 +125,67 @@ class Fluid(Linked):
     family: str
     caution: str = ""
     mixing: str = ""
+
+
+class Input(Linked):
+    label: str
+    kind: Literal["quantity", "text", "yes-no"] = "quantity"
+    unit: str | None = None
+    from_: float | None = None
+    to: float | None = None
+    optional: bool = False
+
+
+class Constant(Linked):
+    label: str
+    unit: str
+    value: float
+    shown: str
+    source: Citation | None = None
+
+
+class Result(Linked):
+    label: str
+    kind: Literal["quantity", "judgement"] = "quantity"
+    unit: str | None = None
+    round_to: float | None = None
+    yes: str | None = None
+    no: str | None = None
+
+
+class Example(Linked):
+    from_: str
+    given: dict[str, str | float | bool]
+    expect: str | float | bool
+    within: str | float | None = None
+    source: Citation | None = None
+
+
+class Formula(Linked):
+    title: str
+    why: str
+    expression: str
+    tree: Tree
+    inputs: dict[str, Input]
+    constants: dict[str, Constant] = {}
+    result: Result
+    source: Citation
+    examples: list[Example]
+
+
+class Column(Linked):
+    label: str
+    unit: str
+
+
+class Table(Linked):
+    """A published table; both columns in SI, the key rising or falling all the way."""
+
+    title: str
+    source: Citation
+    key: Column
+    value: Column
+    rows: list[Place]
 
 
 class Hazard(Linked):
@@ -199,6 +276,14 @@ class Job(Linked):
     supplies: list[Supply] = []
     tools: list[Tool] = []
     equipment: list[Equipment] = []
+
+
+class Figure(Linked):
+    """One use of a formula: which name or value each of its inputs takes."""
+
+    formula: str
+    with_: dict[str, Amount]
+    job: str
 
 
 class Reading(Linked):
@@ -313,42 +398,3 @@ class Specs(Linked):
     steps: list[Step]
     vehicles: dict[str, Vehicle]
     sources: dict[str, Source]
-
-
-__all__ = [
-    "Amount",
-    "Back",
-    "Binding",
-    "Citation",
-    "Equipment",
-    "Fact",
-    "FactGroup",
-    "Figure",
-    "Finding",
-    "Fixed",
-    "Fluid",
-    "Formula",
-    "Hazard",
-    "Hold",
-    "Interval",
-    "Job",
-    "Named",
-    "Phase",
-    "Reading",
-    "Rule",
-    "Source",
-    "Specs",
-    "Step",
-    "Supply",
-    "Table",
-    "Tool",
-    "Tree",
-    "Unit",
-    "Value",
-    "Variable",
-    "Vehicle",
-    "VehicleFact",
-    "VehicleSource",
-    "Window",
-    "Words",
-]
