@@ -1,54 +1,45 @@
 """Formulas: expression text → tree → checked tree → value.
 
 A formula is data that a person can read aloud; this package reads it, checks that its parts fit, and works
-it out. Only checking dimensions touches units; evaluating knows plain floats in SI base units.
+it out. Only checking touches units; evaluating knows plain floats in SI base units.
 """
 
+from fillfirst.formulas.checks import check_dimensions, check_kind
 from fillfirst.formulas.evaluate import evaluate
+from fillfirst.formulas.examples import Disagreement, run_example
 from fillfirst.formulas.figures import evaluate_figure, evaluate_formula
-from fillfirst.formulas.models import (
-    Binding,
-    CheckedTree,
-    Column,
-    Constant,
-    Example,
-    Figure,
-    Formula,
-    HasFigures,
-    Input,
-    Result,
-    Source,
-    Table,
-)
-from fillfirst.formulas.outcome import Found, Impossible, Missing, Outcome, Outside, Value
+from fillfirst.formulas.kinds import LIST, TEXT, YES_NO, Kind, list_of, number_in, text_of
+from fillfirst.formulas.outcome import Found, Impossible, Missing, Outcome, OutOfRange, Outside, Value
 from fillfirst.formulas.parser import parse
 from fillfirst.formulas.tree import Tree, names, read_tree, tables
+from fillfirst.formulas.writer import write
 
 __all__ = [
-    "Binding",
-    "CheckedTree",
-    "Column",
-    "Constant",
-    "Example",
-    "Figure",
-    "Formula",
+    "LIST",
+    "TEXT",
+    "YES_NO",
+    "Disagreement",
     "Found",
-    "HasFigures",
     "Impossible",
-    "Input",
+    "Kind",
     "Missing",
+    "OutOfRange",
     "Outcome",
     "Outside",
-    "Result",
-    "Source",
-    "Table",
     "Tree",
     "Value",
+    "check_dimensions",
+    "check_kind",
     "evaluate",
     "evaluate_figure",
     "evaluate_formula",
+    "list_of",
     "names",
+    "number_in",
     "parse",
     "read_tree",
+    "run_example",
     "tables",
+    "text_of",
+    "write",
 ]

@@ -8,24 +8,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from typing import Protocol
 
-from fillfirst.formulas.outcome import Found, Impossible, Outcome, OutOfRange, Value, first_trouble
+from fillfirst.formulas.outcome import Impossible, Outcome, OutOfRange, Value, first_trouble
+from fillfirst.formulas.shapes import Tables
 from fillfirst.formulas.tree import ARITHMETIC, COMPARISONS, Tree
 
 #: A typed 140 °F must not be outside "up to 60 °C" by the last bit of the conversion.
 EDGE = 1e-9
 
 
-class HasRows(Protocol):
-    """A table, as far as evaluating is concerned."""
-
-    @property
-    def rows(self) -> Sequence[tuple[float, float]]: ...
-
-
+#: Facts, readings, settings and figures by name; None is not known.
 Values = Mapping[str, Value | None]
-Tables = Mapping[str, HasRows]
 
 
 def evaluate(tree: Tree, values: Values, tables: Tables) -> Outcome:
@@ -264,5 +257,3 @@ _ORDERINGS: dict[str, Callable[[float, float], bool]] = {
     ">": lambda left, right: left > right,
     ">=": lambda left, right: left >= right,
 }
-
-__all__ = ["EDGE", "Found", "HasRows", "Tables", "Values", "evaluate", "excess", "is_number", "is_within"]

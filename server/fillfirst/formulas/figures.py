@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from fillfirst.formulas.evaluate import Tables, Values, evaluate, excess, is_number, is_within
-from fillfirst.formulas.models import Binding, Formula, HasFigures
+from fillfirst.formulas.evaluate import Values, evaluate, excess, is_number, is_within
 from fillfirst.formulas.outcome import Outcome, Value, first_trouble
+from fillfirst.formulas.shapes import Formula, HasFigures, Tables
 
 
 def evaluate_formula(formula: Formula, inputs: Values, tables: Tables) -> Outcome:
@@ -47,15 +47,14 @@ def _evaluate_figure(specs: HasFigures, name: str, values: Values, above: tuple[
     found: dict[str, Value] = {}
     troubles: dict[str, Outcome] = {}
     for input_name in formula.inputs:
-        binding = figure.with_.get(input_name, Binding(name=input_name))
-        outcome = _resolve(specs, binding, values, (*above, name))
+        outcome = _resolve(specs, figure.with_.get(input_name), input_name, values, (*above, name))
         if "value" in outcome:
             found[input_name] = outcome["value"]
         else:
             troubles[input_name] = outcome
     outcome = evaluate_formula(formula, found, specs.tables)
     if "outside" in outcome:
-        renamed = {name: binding.name for name, binding in figure.with_.items() if binding.name}
+        renamed = {each: _bound_name(figure.with_.get(each), each) for each in formula.inputs}
         return {
             "outside": [
                 {**each, "name": renamed.get(each["name"], each["name"])} for each in outcome["outside"]
@@ -66,14 +65,23 @@ def _evaluate_figure(specs: HasFigures, name: str, values: Values, above: tuple[
     return first_trouble(troubles.get(each, {"missing": [each]}) for each in outcome["missing"]) or outcome
 
 
-def _resolve(specs: HasFigures, binding: Binding, values: Values, above: tuple[str, ...]) -> Outcome:
-    if binding.value is not None:
-        return {"value": binding.value}
-    name = binding.name or ""
+def _resolve(
+    specs: HasFigures, binding: object, input_name: str, values: Values, above: tuple[str, ...]
+) -> Outcome:
+    """What a figure puts into one input; one that is not bound reads the name it is called by."""
+    fixed: Value | None = getattr(binding, "value", None)
+    if fixed is not None:
+        return {"value": fixed}
+    name = _bound_name(binding, input_name)
     if name in specs.figures:
         return _evaluate_figure(specs, name, values, above)
     value = values.get(name)
     return {"missing": [name]} if value is None else {"value": value}
+
+
+def _bound_name(binding: object, input_name: str) -> str:
+    name: str | None = getattr(binding, "name", None)
+    return input_name if name is None else name
 
 
 def _unless_spoilt(outcome: Outcome, formula: Formula, troubles: Mapping[str, Outcome]) -> Outcome:
