@@ -26,8 +26,12 @@ USUAL_UNITS = (
 
 #: The words that a unit may be made of. pint knows thousands; "Nm" is a yarn count to it, and torque is N*m.
 UNIT_WORDS = frozenset(
-    "N lbf kgf l ml cl qt gal imp_qt Pa hPa kPa MPa bar mbar psi inHg degC degF delta_degC delta_degF K "
-    "mm cm m km inch ft mile g kg lb s min h day week month year rpm degree percent W kW J".split()
+    (
+        *("N", "lbf", "kgf", "W", "kW", "J", "l", "ml", "cl", "qt", "gal", "imp_qt", "g", "kg", "lb"),
+        *("Pa", "hPa", "kPa", "MPa", "bar", "mbar", "psi", "inHg", "degC", "degF", "delta_degC", "delta_degF"),
+        *("K", "mm", "cm", "m", "km", "inch", "in", "ft", "mile", "s", "min", "h", "day", "week", "month"),
+        *("year", "rpm", "degree", "percent"),
+    )
 )
 
 #: Kept of a converted number, so that 86 °F and 30 °C are one number and not two that differ in the last bit.
