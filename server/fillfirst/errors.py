@@ -7,6 +7,9 @@ FillfirstError
 ├── ExpressionError        a formula's text or tree is not in the language
 │   └── KindError          its parts do not fit together: torque added to pressure, text times two
 ├── QuantityError          "25 N*m" cannot be read, or its unit is not known
+├── VisitError             a visit that cannot be composed: a job the catalog does not have
+├── EventError             an entry of the log that cannot be believed, with a code
+├── ProofError             specs that cannot be proved: a choice that is none, a layout nobody can have
 ├── SettingsError          a flag, an environment variable or a folder the server cannot start with
 ├── StoreError             the database could not do it, so nothing of it was kept
 │   └── StoreFullError     the disk is full
@@ -59,6 +62,36 @@ class QuantityError(FillfirstError):
 
     def __str__(self) -> str:
         return f"found {self.found}; expected {self.expected}."
+
+
+class VisitError(FillfirstError):
+    """A visit that cannot be composed."""
+
+
+class EventError(FillfirstError):
+    """An entry of the log that cannot be believed. `code` is stable; `message` is for a person."""
+
+    def __init__(self, code: str, message: str) -> None:
+        self.code = code
+        self.message = message
+        super().__init__(code, message)
+
+    def __str__(self) -> str:
+        return self.message
+
+
+class ProofError(FillfirstError):
+    """Specs that cannot be proved at all. `where` names the step, job, rule or fact."""
+
+    def __init__(self, where: str, found: str, expected: str, do: str = "") -> None:
+        self.where = where
+        self.found = found
+        self.expected = expected
+        self.do = do
+        super().__init__(where, found, expected, do)
+
+    def __str__(self) -> str:
+        return f"{self.where}: found {self.found}; expected {self.expected}. {self.do}".rstrip()
 
 
 class SettingsError(FillfirstError):

@@ -10,6 +10,7 @@ typed stands beside them as `shown`.
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
@@ -398,3 +399,8 @@ class Specs(Linked):
     steps: list[Step]
     vehicles: dict[str, Vehicle]
     sources: dict[str, Source]
+
+    @cached_property
+    def steps_by_id(self) -> dict[str, Step]:
+        """The steps again, to look up by "job/step"."""
+        return {step.id: step for step in self.steps}
