@@ -1,0 +1,185 @@
+"""The entries a visit's log may hold, and the check of each before it is believed.
+
+A kind this version does not know, or a newer `v` of one it knows, is kept and counted; a known kind with
+a bad body is an error. `webui/core/events.js` is the same in the other language, under the same vectors.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any, cast
+
+from pydantic import BaseModel, ConfigDict, ValidationError
+
+from fillfirst.errors import EventError
+
+# What each kind carries; a question mark marks what may be left out.
+KINDS: dict[str, dict[str, str]] = {
+    "visit-opened": {
+        "car": "object",
+        "odometer_m": "number",
+        "catalog": "text",
+        "jobs": "list of texts",
+        "facts": "object",
+        "settings": "object",
+        "by": "text",
+    },
+    "step-done": {"step": "text", "finding": "text?", "note": "text?", "by": "text?"},
+    "step-skipped": {"step": "text", "reason": "text", "by": "text?"},
+    "reading-taken": {"step": "text", "reading": "text", "value": "number", "typed": "text", "unit": "text"},
+    "timer-started": {
+        "step": "text",
+        "position": "text?",
+        "started_ms": "number",
+        "least_s": "number?",
+        "most_s": "number?",
+    },
+    "stop-overridden": {"step": "text", "stops": "list of texts", "reason": "text"},
+    "photo-taken": {"step": "text", "sha256": "sha256", "type": "text"},
+    "undone": {"event": "text"},
+    "went-back": {"from": "text", "to": "text"},
+    "state-confirmed": {"variable": "text", "value": "text"},
+    "visit-closed": {"figures": "object", "by": "text"},
+}
+
+# The newest version of every kind.
+VERSION = 1
+
+
+class Clock(BaseModel):
+    """A hybrid logical clock: milliseconds, and a count within one of them."""
+
+    model_config = ConfigDict(frozen=True, strict=True)
+
+    ms: int
+    c: int
+
+
+class Event(BaseModel):
+    """An immutable entry of the log. `seq` and `received_at` are the server's."""
+
+    model_config = ConfigDict(frozen=True, strict=True, extra="ignore")
+
+    id: str
+    device: str
+    n: int
+    hlc: Clock
+    seen: int
+    wall: str
+    kind: str
+    v: int
+    subject: str
+    payload: dict[str, Any]
+    seq: int | None = None
+    received_at: str | None = None
+
+    @property
+    def is_known(self) -> bool:
+        return self.kind in KINDS and self.v <= VERSION
+
+
+def _is_number(value: object) -> bool:
+    return isinstance(value, (int, float)) and not isinstance(value, bool) and math.isfinite(value)
+
+
+# JSON numbers beyond this are not whole on the phone.
+_LARGEST_COUNT = 2**53 - 1
+
+
+def _is_count(value: object) -> bool:
+    return isinstance(value, int) and not isinstance(value, bool) and 0 <= value <= _LARGEST_COUNT
+
+
+def _is_clock(value: object) -> bool:
+    return isinstance(value, dict) and _is_count(value.get("ms")) and _is_count(value.get("c"))
+
+
+def _is_list_of_texts(value: object) -> bool:
+    return isinstance(value, list) and all(isinstance(item, str) for item in value)
+
+
+_CHECKS: dict[str, Callable[[object], bool]] = {
+    "object": lambda value: isinstance(value, dict),
+    "number": _is_number,
+    "count": _is_count,
+    "clock": _is_clock,
+    "text": lambda value: isinstance(value, str),
+    "list of texts": _is_list_of_texts,
+    "sha256": lambda value: isinstance(value, str) and re.fullmatch("[0-9a-f]{64}", value) is not None,
+}
+
+_ENVELOPE = {
+    "id": "text",
+    "device": "text",
+    "n": "count",
+    "hlc": "clock",
+    "seen": "count",
+    "wall": "text",
+    "kind": "text",
+    "v": "count",
+    "subject": "text",
+    "payload": "object",
+    "seq": "count?",
+}
+
+
+def read_event(raw: object) -> Event:
+    """Check an entry before it is believed.
+
+    Raises EventError with code "bad_event" (its frame) or "bad_body" (what a known kind carries).
+    """
+    if isinstance(raw, Event):
+        raw = raw.model_dump()
+    if not isinstance(raw, dict):
+        raise EventError("bad_event", "An entry must be an object.")
+    _check_fields("bad_event", f"Entry {raw.get('id')}", raw, _ENVELOPE)
+    try:
+        event = Event.model_validate(raw)
+    except ValidationError as cause:
+        raise EventError("bad_event", f"Entry {raw['id']} is not one the log can hold.") from cause
+    if event.is_known:
+        _check_fields("bad_body", f"Entry {event.id}, {event.kind}", event.payload, KINDS[event.kind])
+    return event
+
+
+def _check_fields(code: str, where: str, body: Mapping[str, object], fields: Mapping[str, str]) -> None:
+    for name, wanted in fields.items():
+        value = body.get(name)
+        kind = wanted.removesuffix("?")
+        if kind != wanted and value is None:
+            continue
+        if not _CHECKS[kind](value):
+            raise EventError(code, f'{where}: "{name}" must be a {kind}.')
+
+
+def in_order(events: Iterable[Event]) -> list[Event]:
+    """Entries in clock order, each once.
+
+    Raises EventError with code "same_id_other_content" when one id names two different entries.
+    """
+    by_id: dict[str, Event] = {}
+    for event in events:
+        held = by_id.get(event.id)
+        if held is not None and _content_of(held) != _content_of(event):
+            raise EventError("same_id_other_content", f"Two different entries are both called {event.id}.")
+        # Of two copies the one that the server has numbered says more.
+        if held is None or held.seq is None:
+            by_id[event.id] = event
+    return sorted(
+        by_id.values(), key=lambda event: (event.hlc.ms, event.hlc.c, event.device, event.n, event.id)
+    )
+
+
+def _content_of(event: Event) -> str:
+    """What an entry says, apart from what the server adds."""
+    return json.dumps(event.model_dump(exclude={"seq", "received_at"}), sort_keys=True)
+
+
+def is_before(earlier: Event, later: Event) -> bool:
+    """Whether whoever made `later` knew of `earlier`: by the device's own count, or by what it had seen."""
+    if earlier.device == later.device:
+        return earlier.n < later.n
+    return earlier.seq is not None and earlier.seq <= later.seen

@@ -1,0 +1,137 @@
+"""The shapes of a visit: what compose and fold return, exactly as the phone has them in JSON."""
+
+from __future__ import annotations
+
+from typing import Literal, TypedDict
+
+from fillfirst.formulas import Outcome
+from fillfirst.specs.linked import Value
+from fillfirst.visits.events import Event
+
+
+class Instance(TypedDict):
+    """One step of a visit; a step with `each` gives one per item, counted from 0 in `index`."""
+
+    id: str
+    step: str
+    item: str | None
+    index: int
+    of: int
+
+
+class Composition(TypedDict):
+    """What a visit consists of, whatever happens in it.
+
+    `jobs` are the chosen ones that apply to this car, `variables` maps "wheel@front-left" to "wheel",
+    `missing` names facts without which the visit cannot be told, `facts` are those that hold here.
+    """
+
+    jobs: list[str]
+    steps: list[Instance]
+    variables: dict[str, str]
+    missing: list[str]
+    facts: dict[str, Value]
+
+
+class StepStatus(TypedDict):
+    status: Literal["done", "skipped"]
+    event: str
+    at: str
+    device: str
+    by: str | None
+    finding: str | None
+    note: str | None
+    reason: str | None
+
+
+class Taken(TypedDict):
+    """One reading as it was taken: the value in SI beside what was typed."""
+
+    value: float
+    typed: str
+    unit: str
+    step: str
+    event: str
+    at: str
+    device: str
+
+
+class Timer(TypedDict):
+    started_ms: float
+    least_s: float | None
+    most_s: float | None
+    position: str | None
+    event: str
+    device: str
+
+
+class Override(TypedDict):
+    step: str
+    stops: list[str]
+    reason: str
+    event: str
+    at: str
+    device: str
+
+
+class Contradiction(TypedDict):
+    """Writes to one variable that had not seen each other; the least safe of `values` stands."""
+
+    variable: str
+    values: list[str]
+    events: list[str]
+
+
+class DisputedReading(TypedDict):
+    name: str
+    step: str
+    events: list[str]
+
+
+class Visit(TypedDict):
+    """What the entries of a visit say; steps, timers and photos by instance id."""
+
+    variables: dict[str, str]
+    steps: dict[str, StepStatus]
+    readings: dict[str, list[Taken]]
+    values: dict[str, Value]
+    timers: dict[str, Timer]
+    photos: dict[str, list[str]]
+    overrides: list[Override]
+    contradictions: list[Contradiction]
+    disputed_readings: list[DisputedReading]
+    next: str | None
+    opened: Event | None
+    closed: Event | None
+    undone: list[str]
+    unknown: int
+
+
+class Stop(TypedDict):
+    """Why a step may not be done now; `id` is the rule, or the variable that is needed."""
+
+    kind: Literal["need", "rule"]
+    id: str
+    variable: str
+    found: str
+    expected: list[str]
+    title: str
+    reason: str
+    never: bool
+    cure: str | None
+
+
+class Unfinished(TypedDict):
+    variable: str
+    found: str
+    expected: list[str]
+    title: str
+
+
+class Judgement(TypedDict):
+    """A judgement figure of a step; `holds` is None while it has no value."""
+
+    figure: str
+    outcome: Outcome
+    holds: bool | None
+    says: str | None
