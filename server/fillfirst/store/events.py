@@ -8,7 +8,7 @@ from typing import Any
 import aiosqlite
 
 from .database import Database, Row
-from .interface import EventPage, NewEvent, NewRefusal, StoredEvent, Verdict
+from .interface import EventPage, NewEvent, NewRefusal, Standing, StoredEvent, Verdict
 from .packing import is_same_content, pack, read_id, unpack
 
 INSERT = (
@@ -32,12 +32,21 @@ SELECT max(n) FROM run
 """
 GAPS = """
 WITH held (n) AS (
-  SELECT 0
-  UNION SELECT n FROM events WHERE device = (SELECT id FROM words WHERE word = :device)
-  UNION SELECT n FROM refusals WHERE device = (SELECT id FROM words WHERE word = :device)
+  SELECT :above
+  UNION SELECT n FROM events WHERE device = (SELECT id FROM words WHERE word = :device) AND n > :above
+  UNION SELECT n FROM refusals WHERE device = (SELECT id FROM words WHERE word = :device) AND n > :above
 )
 SELECT n + 1, next - 1 FROM (SELECT n, lead(n) OVER (ORDER BY n) AS next FROM held)
 WHERE next > n + 1 ORDER BY n LIMIT :limit
+"""
+STANDING = """
+WITH one (id) AS (SELECT id FROM words WHERE word = ?)
+SELECT
+  coalesce((SELECT n FROM acks WHERE device = (SELECT id FROM one)), 0),
+  max(
+    coalesce((SELECT max(n) FROM events WHERE device = (SELECT id FROM one)), 0),
+    coalesce((SELECT max(n) FROM refusals WHERE device = (SELECT id FROM one)), 0)
+  )
 """
 VARIABLES_A_STATEMENT = 500
 
@@ -90,14 +99,11 @@ class SqliteEvents:
     async def get_head(self) -> int:
         return int((await self._database.read("SELECT coalesce(max(seq), 0) FROM events"))[0][0])
 
-    async def get_ack(self, device: str) -> int:
-        rows = await self._database.read(
-            "SELECT n FROM acks WHERE device = (SELECT id FROM words WHERE word = ?)", (device,)
-        )
-        return int(rows[0][0]) if rows else 0
+    async def get_standing(self, device: str) -> Standing:
+        return Standing(*(await self._database.read(STANDING, (device,)))[0])
 
-    async def get_gaps(self, device: str, *, limit: int) -> list[tuple[int, int]]:
-        rows = await self._database.read(GAPS, {"device": device, "limit": limit})
+    async def get_gaps(self, device: str, *, above: int, limit: int) -> list[tuple[int, int]]:
+        rows = await self._database.read(GAPS, {"device": device, "above": above, "limit": limit})
         return [(int(first), int(last)) for first, last in rows]
 
     async def get_of_subject(self, subject: str) -> list[StoredEvent]:

@@ -45,6 +45,13 @@ class NewRefusal(NamedTuple):
     code: str
 
 
+class Standing(NamedTuple):
+    """How far a device has come: `ack` is the highest n with everything up to it accepted or refused."""
+
+    ack: int
+    highest: int
+
+
 class Verdict(Enum):
     """What became of one offered event."""
 
@@ -109,12 +116,10 @@ class Events(Protocol):
         """The newest sequence number; 0 when there is none."""
         ...
 
-    async def get_ack(self, device: str) -> int:
-        """The highest n of this device with everything up to it accepted or refused."""
-        ...
+    async def get_standing(self, device: str) -> Standing: ...
 
-    async def get_gaps(self, device: str, *, limit: int) -> list[tuple[int, int]]:
-        """The first and last n of each stretch missing below this device's highest n, lowest first."""
+    async def get_gaps(self, device: str, *, above: int, limit: int) -> list[tuple[int, int]]:
+        """The first and last n of each stretch missing between `above` and the highest n, lowest first."""
         ...
 
     async def get_of_subject(self, subject: str) -> list[StoredEvent]: ...

@@ -39,7 +39,10 @@ def read_type(head: bytes) -> str | None:
 
 
 class SqlitePhotos:
-    """See `interface.Photos`. Raises RequestError for bytes that are no photo, StoreError when the disk fails."""
+    """See `interface.Photos`.
+
+    Raises RequestError for bytes that are no photo, StoreError if the disk fails.
+    """
 
     def __init__(self, database: Database, folder: Path, *, limit_bytes: int = LIMIT_BYTES) -> None:
         self._database = database

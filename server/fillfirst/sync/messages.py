@@ -1,0 +1,105 @@
+"""The shapes of one round: to check what comes in, and to describe both ways in the OpenAPI document."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+# The largest whole number that every JSON reader holds exactly (ECMA-262, Number.MAX_SAFE_INTEGER).
+LARGEST = 2**53 - 1
+EVENTS_LIMIT = 1_000
+EVENT_LIMIT_BYTES = 256 * 1024
+ROUND_LIMIT_BYTES = 8 * 1024 * 1024
+
+Count = Annotated[int, Field(ge=0, le=LARGEST)]
+Uuid = Annotated[str, Field(pattern=r"^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$")]
+Name = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9._:-]{0,63}$")]
+Code = Literal["bad_shape", "bad_body", "too_large", "same_id_other_content", "same_count_other_event"]
+
+
+class Strict(BaseModel):
+    """No value is bent into another type: "1" is no count."""
+
+    model_config = ConfigDict(strict=True, frozen=True)
+
+
+class Clock(Strict):
+    """A hybrid logical clock: milliseconds, and a count for ties."""
+
+    ms: Count
+    c: Count
+
+
+class Envelope(Strict):
+    """An event. Keys beyond these are kept and passed on."""
+
+    model_config = ConfigDict(strict=True, frozen=True, extra="allow")
+
+    id: Uuid
+    device: Name
+    n: Annotated[int, Field(ge=1, le=LARGEST)]
+    hlc: Clock
+    seen: Count
+    wall: Annotated[str, Field(pattern=r"^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d{1,9})?(Z|[+-]\d\d:\d\d)$")]
+    kind: Annotated[str, Field(pattern=r"^[a-z][a-z0-9-]{0,63}$")]
+    v: Annotated[int, Field(ge=1, le=LARGEST)]
+    subject: Name
+    payload: dict[str, Any]
+
+
+class Opening(Strict):
+    """What a phone says before its events."""
+
+    epoch: str | None = None
+    cursor: Count = 0
+    ack: Count = 0
+    client_now: Count
+    device: Name
+
+
+class SyncRequest(Opening):
+    """What a phone sends."""
+
+    events: Annotated[list[Envelope], Field(max_length=EVENTS_LIMIT)]
+
+
+class Refused(BaseModel):
+    """One event that was not taken, and what to do about it."""
+
+    index: int = Field(description="its place in the events sent, from 0")
+    id: str | None
+    code: Code
+    message: str
+    next: str
+
+
+class PassedOn(BaseModel):
+    """An event as the server holds it."""
+
+    seq: int
+    received_at: str
+    event: Envelope
+
+
+class Gap(BaseModel):
+    """A stretch of a device's events that the server has never been offered."""
+
+    first: int
+    last: int
+
+
+class SyncAnswer(BaseModel):
+    """What the server answers."""
+
+    server_id: str
+    epoch: str
+    accepted: list[str]
+    refused: list[Refused]
+    ack: int
+    missing: list[Gap]
+    events: list[PassedOn]
+    cursor: int
+    more: bool
+    server_now: int
+    catalog: str

@@ -1,0 +1,122 @@
+"""Reads what a phone sends, keeping each event's text as it came.
+
+Events are passed on byte for byte, so a parsed value is not enough. The standard library's decoder says where
+a value ends, which is all that is needed to cut its text out; no faster parser was found that does.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from typing import Any, NamedTuple, NoReturn
+
+from pydantic import ValidationError
+
+from ..errors import RequestError
+from .messages import EVENTS_LIMIT, Opening
+
+SPACE = re.compile(r"[ \t\n\r]*")
+
+
+class Offered(NamedTuple):
+    """One event as it came: its text, and the value the text stands for."""
+
+    text: str
+    value: Any
+
+
+class SyncRound(NamedTuple):
+    """A request, read."""
+
+    opening: Opening
+    events: list[Offered]
+
+
+def read_request(body: bytes) -> SyncRound:
+    """Raises RequestError if this is no round at all. Single events are judged later, one by one."""
+    try:
+        keys, events = _Reader(body.decode()).read_round()
+    except (ValueError, RecursionError) as error:
+        raise _refuse("not_json", "What was sent is not JSON.") from error
+    if events is None:
+        raise _refuse("bad_request", 'The key "events" is missing, or is no list.')
+    if len(events) > EVENTS_LIMIT:
+        raise _refuse(
+            "too_many_events", f"A round may carry {EVENTS_LIMIT} events; this one has {len(events)}."
+        )
+    try:
+        return SyncRound(Opening.model_validate(keys), events)
+    except ValidationError as error:
+        first = error.errors(include_url=False, include_input=False)[0]
+        key = ".".join(str(part) for part in first["loc"])
+        raise _refuse("bad_request", f'"{key}": {first["msg"].lower()}.') from error
+
+
+def _refuse(code: str, message: str) -> RequestError:
+    return RequestError(
+        400, code, message, "Update the app; nothing was taken and everything stays on the phone."
+    )
+
+
+def _no_constant(name: str) -> NoReturn:
+    # Python would read NaN and Infinity, which no phone can: one such event would stop them all.
+    raise ValueError(f"{name} is not JSON")
+
+
+class _Reader:
+    def __init__(self, text: str) -> None:
+        self._text = text
+        self._at = 0
+        self._decoder = json.JSONDecoder(parse_constant=_no_constant)
+
+    def read_round(self) -> tuple[dict[str, Any], list[Offered] | None]:
+        keys: dict[str, Any] = {}
+        events: list[Offered] | None = None
+        self._take("{")
+        if not self._try("}"):
+            while True:
+                key = self._read_value().value
+                self._take(":")
+                if key == "events" and self._peek() == "[":
+                    events = self._read_list()
+                else:
+                    keys[key] = self._read_value().value
+                if self._try("}"):
+                    break
+                self._take(",")
+        if self._peek():
+            raise ValueError("something follows the object")
+        return keys, events
+
+    def _read_list(self) -> list[Offered]:
+        self._take("[")
+        found: list[Offered] = []
+        if self._try("]"):
+            return found
+        while True:
+            found.append(self._read_value())
+            if self._try("]"):
+                return found
+            self._take(",")
+
+    def _read_value(self) -> Offered:
+        self._peek()
+        start = self._at
+        value, self._at = self._decoder.raw_decode(self._text, start)
+        return Offered(self._text[start : self._at], value)
+
+    def _peek(self) -> str:
+        match = SPACE.match(self._text, self._at)
+        assert match is not None
+        self._at = match.end()
+        return self._text[self._at : self._at + 1]
+
+    def _try(self, sign: str) -> bool:
+        if self._peek() != sign:
+            return False
+        self._at += 1
+        return True
+
+    def _take(self, sign: str) -> None:
+        if not self._try(sign):
+            raise ValueError(f"no {sign} at {self._at}")
