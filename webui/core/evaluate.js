@@ -317,7 +317,7 @@ function lookUpRow(id, key, tables) {
  * @param {number | null} least
  * @param {number | null} most
  */
-function isWithin(value, least, most) {
+export function isWithin(value, least, most) {
   const slack = EDGE * Math.max(Math.abs(value), Math.abs(least ?? 0), Math.abs(most ?? 0));
   return (least === null || value >= least - slack) && (most === null || value <= most + slack);
 }

@@ -1,0 +1,185 @@
+/**
+ * Numbers as people write and read them: SI in, a unit's own number out, and back from what was typed.
+ *
+ * The catalog carries the only table of units there is (factor and offset); numbers are written by the
+ * custom of the phone's language, and the unit's sign is ours, because browsers know few units.
+ */
+
+/** @import { Unit } from "./types.js" */
+
+/** @typedef {{ units: Record<string, Unit> }} HasUnits */
+/** @typedef {{ number: string, symbol: string, text: string, spoken: string }} QuantityText in parts, so that the number can be drawn large */
+/** @typedef {{ number: number } | { either: [number, number] } | { empty: true } | { wrong: true }} ReadNumber */
+
+/** Kept of a converted number, so that 86 °F and 30 °C are one number; the server does the same. */
+const SIGNIFICANT_DIGITS = 12;
+
+/** @type {Map<string, Intl.NumberFormat>} */
+const formats = new Map();
+
+/**
+ * A number in a unit, in SI base units.
+ *
+ * @param {Unit} unit
+ * @param {number} shown
+ */
+export function toSI(unit, shown) {
+  return keepDigits(shown * unit.factor + unit.offset);
+}
+
+/**
+ * A number in SI base units, in a unit.
+ *
+ * @param {Unit} unit
+ * @param {number} si
+ */
+export function fromSI(unit, si) {
+  return keepDigits((si - unit.offset) / unit.factor);
+}
+
+/** @param {number} value */
+function keepDigits(value) {
+  return Number(value.toPrecision(SIGNIFICANT_DIGITS));
+}
+
+/**
+ * The unit of the catalog, or a stand-in that shows the key itself.
+ *
+ * @param {HasUnits} catalog
+ * @param {string} key
+ * @returns {Unit}
+ */
+export function unitOf(catalog, key) {
+  return catalog.units[key] ?? { symbol: key, spoken: key, measure: "", decimals: 2, factor: 1, offset: 0 };
+}
+
+/**
+ * A number by the custom of a language, with a real minus sign and thousands grouped from five digits on.
+ *
+ * @param {number} number
+ * @param {number} decimals the most that are shown
+ * @param {string} [locale] the phone's own when left out
+ * @param {number} [least] decimals that are shown even when they are noughts
+ */
+export function formatNumber(number, decimals, locale, least = 0) {
+  const key = `${locale} ${least} ${decimals}`;
+  let format = formats.get(key);
+  if (!format) {
+    const digits = { minimumFractionDigits: least, maximumFractionDigits: decimals };
+    formats.set(key, (format = new Intl.NumberFormat(locale, { ...digits, useGrouping: "min2" })));
+  }
+  const text = format.format(number);
+  // A small negative number rounds to "-0", which nobody reads off an instrument.
+  return (/[1-9]/.test(text) ? text : text.replace(/^[-−]/, "")).replace("-", "−");
+}
+
+/**
+ * A number with its unit: "36.5 N·m".
+ *
+ * @param {HasUnits} catalog
+ * @param {string} key of the unit
+ * @param {number} si
+ * @param {number | null} [roundTo] SI; only what is shown is rounded, never the calculation
+ * @param {string} [locale]
+ * @returns {QuantityText}
+ */
+export function quantityText(catalog, key, si, roundTo = null, locale = undefined) {
+  const unit = unitOf(catalog, key);
+  const step = roundTo ? keepDigits(Math.abs(roundTo / unit.factor)) : 0;
+  const exact = fromSI(unit, si);
+  const decimals = step ? decimalsOf(step) : unit.decimals;
+  const rounded = step ? keepDigits(Math.round(exact / step) * step) : exact;
+  const number = formatNumber(rounded, decimals, locale);
+  return { number, symbol: unit.symbol, text: join(number, unit.symbol), spoken: `${number} ${unit.spoken}`.trim() };
+}
+
+/**
+ * A number and a sign that no line break parts; a degree of angle stands close, as it is written everywhere.
+ *
+ * @param {string} number
+ * @param {string} symbol
+ */
+function join(number, symbol) {
+  if (symbol === "") return number;
+  return symbol === "°" ? `${number}°` : `${number}\u00a0${symbol}`;
+}
+
+/**
+ * How many decimals a step of rounding needs: 0.25 needs two, 0.5 one, 5 none.
+ *
+ * @param {number} step
+ */
+function decimalsOf(step) {
+  for (let decimals = 0; decimals < 6; decimals += 1) {
+    const scaled = step * 10 ** decimals;
+    if (Math.abs(scaled - Math.round(scaled)) < 1e-6 * scaled) return decimals;
+  }
+  return 6;
+}
+
+/**
+ * What a typed text means in a unit: its value in SI, or why it means nothing yet.
+ *
+ * @param {HasUnits} catalog
+ * @param {string} key of the unit
+ * @param {string} typed
+ * @param {string} [locale]
+ * @returns {{ value: number, text: string } | { either: [{ value: number, text: string }, { value: number, text: string }] } | { empty: true } | { wrong: true }}
+ */
+export function echo(catalog, key, typed, locale) {
+  const unit = unitOf(catalog, key);
+  const say = /** @param {number} number */ (number) => ({
+    value: toSI(unit, number),
+    text: join(formatNumber(number, 6, locale), unit.symbol),
+  });
+  const read = readNumber(typed);
+  if ("number" in read) return say(read.number);
+  if ("either" in read) return { either: [say(read.either[0]), say(read.either[1])] };
+  return read;
+}
+
+/**
+ * What a typed number means. A comma and a point are both decimal; where one could part thousands as well
+ * ("1.234"), both readings come back and the person is asked.
+ *
+ * @param {string} typed
+ * @returns {ReadNumber}
+ */
+export function readNumber(typed) {
+  const trimmed = typed.trim().replace(/[−–]/g, "-");
+  if (/^[-+]?$/.test(trimmed)) return { empty: true };
+  const plain = withoutGaps(trimmed);
+  if (plain === null) return { wrong: true };
+  if (/^[-+]?[1-9]\d{0,2}[.,]\d{3}$/.test(plain) && plain === trimmed) {
+    return { either: [Number(plain.replace(",", ".")), Number(plain.replace(/[.,]/, ""))] };
+  }
+  if (/^[-+]?(\d+[.,]?\d*|[.,]\d+)$/.test(plain)) return { number: Number(plain.replace(",", ".")) };
+  return readGrouped(plain);
+}
+
+/**
+ * The text without the gaps that part thousands ("1 234.5", "12'000"), or null where a gap is a slip.
+ *
+ * @param {string} text
+ */
+function withoutGaps(text) {
+  const gap = /[\s\u00a0\u202f'’]/g;
+  if (!gap.test(text)) return text;
+  const grouped = /^[-+]?\d{1,3}([\s\u00a0\u202f'’]\d{3})+([.,]\d*)?$/;
+  return grouped.test(text) ? text.replace(gap, "") : null;
+}
+
+/**
+ * Several separators: only "1.234,5", "1,234.5", "1,234,567" and their like are numbers.
+ *
+ * @param {string} plain
+ * @returns {ReadNumber}
+ */
+function readGrouped(plain) {
+  const mixed = /^([-+]?\d{1,3}(?:,\d{3})+)\.(\d+)$/.exec(plain) ?? /^([-+]?\d{1,3}(?:\.\d{3})+),(\d+)$/.exec(plain);
+  if (mixed) return { number: Number(`${(mixed[1] ?? "").replace(/[.,]/g, "")}.${mixed[2]}`) };
+  if (/^[-+]?\d{1,3}(,\d{3}){2,}$|^[-+]?\d{1,3}(\.\d{3}){2,}$/.test(plain)) {
+    return { number: Number(plain.replace(/[.,]/g, "")) };
+  }
+  return { wrong: true };
+}
