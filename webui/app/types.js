@@ -4,59 +4,8 @@
  * The names inside catalogs, events and folds are those of the JSON (snake_case); the app's own are camelCase.
  */
 
-/** @typedef {number | string | boolean | string[]} Value a fact, a reading or a setting; numbers are in SI base units */
-
-/**
- * An immutable entry of the log.
- *
- * @typedef {object} Event
- * @property {string} id UUIDv7, made on the phone
- * @property {string} device
- * @property {number} n the device's own count, without gaps
- * @property {{ ms: number, c: number }} hlc hybrid logical clock: order
- * @property {number} seen the newest server sequence the device knew
- * @property {string} wall local time with offset: display only
- * @property {string} kind
- * @property {number} v
- * @property {string} subject the visit's id
- * @property {Record<string, any>} payload
- * @property {number} [seq] given by the server, in commit order
- * @property {string} [received_at]
- */
-
-/** @typedef {{ kind: string, reference: string }} Source where a vehicle's value was found */
-/** @typedef {{ value: Value, shown: string | null, unit: string | null, source: Source }} Fact a vehicle's value of a fact */
-
-/**
- * @typedef {object} Instance one step of a visit; steps with `each` give one per item
- * @property {string} id "job/step" or "job/step@item"
- * @property {string} step "job/step"
- * @property {string | null} item
- * @property {number} index
- * @property {number} of
- */
-
-/** @typedef {{ steps: Instance[], variables: Record<string, string>, missing: string[] }} Composition */
-
-/**
- * @typedef {object} Fold what the events say about the car
- * @property {Record<string, string>} variables
- * @property {Record<string, { status: "done" | "skipped", event: string, at: string, device: string, by?: string, finding?: string, reason?: string }>} steps by instance id
- * @property {Record<string, { value: number, step: string, event: string, at: string, device: string }[]>} readings
- * @property {Record<string, Value>} values
- * @property {Record<string, { started_ms: number, least_s: number | null, most_s: number | null, position?: string, event: string }>} timers by instance id
- * @property {Record<string, string[]>} photos sha256 of each, by instance id
- * @property {any[]} overrides
- * @property {{ variable: string, values: string[], events: string[] }[]} contradictions
- * @property {{ name: string, step: string, events: string[] }[]} disputed_readings
- * @property {string | null} next
- * @property {Event | null} opened
- * @property {Event | null} closed
- * @property {string[]} undone
- * @property {number} unknown
- */
-
-/** @typedef {any} Catalog the proved procedures, one JSON document named by the hash of its content */
+/** @import { Catalog, Composition, Event, Value, VehicleFact, Visit } from "../core/types.js" */
+/** @import { Refusal } from "../storage/refusals.js" */
 
 /**
  * @typedef {object} Open a visit that is loaded: everything a screen needs to show it
@@ -66,9 +15,9 @@
  * @property {{ id: string, title: string, plate: string }} car
  * @property {string[]} jobs
  * @property {Composition} composition
- * @property {Record<string, Fact>} carFacts the car's facts as they stood when the visit began, with their sources
- * @property {Record<string, Value>} facts plain values of facts and visit settings: what compose, fold and evaluate take
- * @property {Fold} visit
+ * @property {Record<string, VehicleFact>} carFacts the car's facts as they stood when the visit began, with their sources
+ * @property {Record<string, Value>} facts plain values of facts and visit settings: what compose and fold take
+ * @property {Visit} visit what the events say: the fold
  * @property {Event[]} events in clock order
  */
 
@@ -81,7 +30,6 @@
  * @property {string} openedAt local time with offset
  * @property {string | null} closedAt
  * @property {number} odometer_m
- * @property {boolean} isReadable false while this phone lacks the catalog the visit began with
  */
 
 /**
@@ -90,8 +38,9 @@
  * @property {string} title
  * @property {string} plate
  * @property {string} note
- * @property {string} odometer as written, such as "84210 km"
- * @property {Record<string, Fact>} facts
+ * @property {{ value: number, shown: string }} odometer in metres, and as written
+ * @property {string} owner who it belongs to and what they are after
+ * @property {Record<string, VehicleFact>} facts
  * @property {Summary | null} openVisit the newest visit not closed
  * @property {Summary | null} lastVisit the newest closed one
  */
@@ -103,16 +52,15 @@
  * @property {number | null} lastAt ms, this phone's clock, of the last round that succeeded
  * @property {number} clockOffset_ms server's clock less this phone's
  * @property {Refusal[]} refusals
+ * @property {string | null} problem what the last failed round said
  * @property {() => Promise<void>} now try at once, because a person asked
  */
-
-/** @typedef {{ id: string, code: string, message: string, next: string }} Refusal an entry the server did not take; it stays on this phone */
 
 /**
  * @typedef {object} StorageState
  * @property {boolean} persisted the browser has promised not to throw the data away
  * @property {number} lifeboat entries that only the emergency store holds: show the red bar while it is not 0
- * @property {"full" | "lost" | "blocked" | null} trouble why the last write failed; null once one succeeds
+ * @property {"full" | "lost" | "blocked" | "refused" | null} trouble why the last write failed; null once one succeeds
  */
 
 /**
@@ -121,17 +69,19 @@
  * @property {() => Promise<void>} take use it now (the page reloads); refused while a visit is open
  */
 
+/** @typedef {{ carId: string, jobs: string[], settings: Record<string, Value>, odometer_m: number, by: string }} Order what a visit begins with */
+
 /**
  * @typedef {object} App
  * @property {Catalog | null} catalog the newest this phone holds; null before the first
  * @property {string | null} catalogHash
- * @property {{ paired: boolean, name: string, device: string | null }} me
+ * @property {{ paired: boolean, name: string, device: string | null, openVisits: string[] }} me openVisits: those this phone took part in, the latest last
  * @property {typeof import("./words.js").words} words
  * @property {() => Car[]} cars
  * @property {() => Summary[]} visits newest first
  * @property {(id: string) => Open | null} visit a loaded visit; the router loads the one in the address before its screen is made
  * @property {(id: string) => Promise<Open | null>} loadVisit
- * @property {(order: { carId: string, jobs: string[], settings: Record<string, Value>, odometer_m: number, by: string }) => Promise<string>} openVisit
+ * @property {(order: Order) => Promise<string>} openVisit the new visit's id
  * @property {(visitId: string, kind: string, payload: Record<string, any>) => Promise<Event>} record resolves only when the entry is durable
  * @property {(visitId: string, eventId: string) => Promise<Event>} undo
  * @property {(visitId: string, step: string, file: Blob) => Promise<Event>} addPhoto

@@ -1,0 +1,233 @@
+/**
+ * The app as its screens know it: what is on this phone, what a person may do, and how far the rest of the world has
+ * heard of it. Data flows out of here, actions come in, and every change ends in one call to the listeners.
+ */
+
+/** @import { Event } from "../core/types.js" */
+/** @import { Store } from "../storage/store.js" */
+/** @import { App, Order } from "./types.js" */
+/** @import { Update } from "./update.js" */
+
+import { readEvent } from "../core/events.js";
+import { listCars } from "./cars.js";
+import { createVisits, plainFacts } from "./visits.js";
+import { words } from "./words.js";
+
+/** @typedef {{ noteEntry: () => void, now: () => Promise<void> }} Loop */
+
+/**
+ * What the shell does and screens do not see.
+ *
+ * @typedef {object} Inside
+ * @property {() => Promise<void>} open read what this phone holds
+ * @property {(state: Partial<App["sync"]>) => void} showSync
+ * @property {(news: { visits: string[], hasNewCatalog: boolean }) => Promise<void>} showNews
+ * @property {(loop: Loop, update: Update) => void} attach what is loaded after the first screen is shown
+ * @property {(isReady: boolean) => void} showUpdate
+ * @property {() => void} showChange
+ */
+
+const INTENT = "fillfirst/open-visit";
+
+/**
+ * @param {{ makeStore: (options: { onChange: () => void }) => Store }} needs
+ * @returns {{ app: App, inside: Inside }}
+ */
+export function createApp({ makeStore }) {
+  /** @type {Set<() => void>} */
+  const listeners = new Set();
+  const channel = new BroadcastChannel("events");
+  let lifeboat = 0;
+  const store = makeStore({ onChange: () => void showStorage() });
+  const visits = createVisits(store);
+  /** @type {Loop | null} */
+  let loop = null;
+  /** @type {Update | null} */
+  let update = null;
+
+  /** @type {App} */
+  const app = {
+    catalog: null,
+    catalogHash: null,
+    me: { paired: false, name: "", device: null, openVisits: [] },
+    words,
+    cars: () => (app.catalog ? listCars(app.catalog, visits.list()) : []),
+    visits: visits.list,
+    visit: visits.get,
+    loadVisit: visits.load,
+    openVisit,
+    record,
+    undo: (visitId, eventId) => record(visitId, "undone", { event: eventId }),
+    addPhoto,
+    photoAddress,
+    async pair(code) {
+      const { letIn } = await import("./pairing.js");
+      await letIn(store, code);
+      await readPhone();
+      showChange();
+      await loop?.now();
+    },
+    async exportUnsent() {
+      const { makeExport } = await import("./export.js");
+      return makeExport(store);
+    },
+    sync: { state: "idle", waiting: 0, lastAt: null, clockOffset_ms: 0, refusals: [], problem: null, now: async () => loop?.now() },
+    storage: { persisted: false, ...store.state },
+    update: { ready: false, take: takeUpdate },
+    go: (hash) => void (location.hash = hash),
+    subscribe(listener) {
+      listeners.add(listener);
+      return () => void listeners.delete(listener);
+    },
+  };
+
+  function showChange() {
+    for (const listener of [...listeners]) listener();
+  }
+
+  async function showStorage() {
+    const hasLanded = lifeboat > 0 && store.state.lifeboat === 0;
+    lifeboat = store.state.lifeboat;
+    Object.assign(app.storage, store.state);
+    if (hasLanded) await visits.reload().catch(() => {});
+    showChange();
+  }
+
+  async function readPhone() {
+    const phone = await store.readPhone();
+    app.me = { paired: phone.isPaired, name: phone.name, device: phone.device, openVisits: phone.openVisits };
+    if (phone.catalog !== null && phone.catalog !== app.catalogHash) {
+      app.catalog = await visits.catalog(phone.catalog);
+      app.catalogHash = app.catalog ? phone.catalog : null;
+    }
+  }
+
+  /** @param {string} visitId @param {string} kind @param {Record<string, any>} payload @returns {Promise<Event>} */
+  function record(visitId, kind, payload) {
+    return append({ kind, subject: visitId, payload });
+  }
+
+  /**
+   * @param {{ kind: string, subject: string, payload: Record<string, any> }} entry
+   * @param {import("../storage/photos.js").Photo} [photo]
+   */
+  async function append(entry, photo) {
+    checkBody(entry);
+    const isVisitOpen = willBeOpen(entry);
+    const event = await store.append(entry, photo ? { isVisitOpen, photo } : { isVisitOpen });
+    await visits.add(event);
+    await readPhone().catch(() => {});
+    channel.postMessage([event.subject]);
+    loop?.noteEntry();
+    if (!isVisitOpen) update?.check();
+    showChange();
+    return event;
+  }
+
+  /** @param {{ kind: string, subject: string, payload: Record<string, any> }} entry */
+  function willBeOpen({ kind, subject, payload }) {
+    const closed = visits.get(subject)?.visit.closed ?? null;
+    if (kind === "visit-closed") return false;
+    return closed === null || (kind === "undone" && payload.event === closed.id);
+  }
+
+  /** @param {Order} order @returns {Promise<string>} */
+  async function openVisit(order) {
+    void askToPersist(); // at once: browsers grant it after a tap only
+    if (await update?.settle()) {
+      // The new version must come before the visit, not in the middle of it; the wish is carried over the reload.
+      sessionStorage.setItem(INTENT, JSON.stringify(order));
+      await update?.take();
+    }
+    return beginVisit(order);
+  }
+
+  /** @param {Order} order */
+  async function beginVisit({ carId, jobs, settings, odometer_m, by }) {
+    const vehicle = app.catalog?.vehicles[carId];
+    if (!vehicle) throw new Error(words.errors.noCatalog);
+    const id = crypto.randomUUID();
+    const car = { id: carId, title: vehicle.title, plate: vehicle.plate };
+    await record(id, "visit-opened", { car, odometer_m, catalog: app.catalogHash, jobs, facts: vehicle.facts, settings, by });
+    await visits.load(id);
+    return id;
+  }
+
+  async function resumeIntent() {
+    const intent = sessionStorage.getItem(INTENT);
+    if (intent === null) return;
+    sessionStorage.removeItem(INTENT);
+    app.go(`#/work/${await beginVisit(JSON.parse(intent))}`);
+  }
+
+  /** @param {string} visitId @param {string} step @param {Blob} file @returns {Promise<Event>} */
+  async function addPhoto(visitId, step, file) {
+    const { preparePhoto } = await import("./photo.js");
+    const photo = await preparePhoto(file);
+    return append({ kind: "photo-taken", subject: visitId, payload: { step, sha256: photo.sha256, type: photo.type } }, photo);
+  }
+
+  /** @param {string} sha256 */
+  async function photoAddress(sha256) {
+    const photo = await store.readPhoto(sha256);
+    return photo ? URL.createObjectURL(new Blob([photo.bytes], { type: photo.type })) : `/api/photos/${sha256}`;
+  }
+
+  async function takeUpdate() {
+    if ((await store.readPhone()).openVisits.length > 0) throw new Error(words.errors.updateWhileOpen);
+    await update?.take();
+  }
+
+  async function askToPersist() {
+    app.storage.persisted = (await navigator.storage?.persist?.().catch(() => false)) ?? false;
+    showChange();
+  }
+
+  channel.onmessage = async ({ data }) => {
+    await readPhone().catch(() => {});
+    await visits.reload(Array.isArray(data) ? data : undefined).catch(() => {});
+    showChange();
+  };
+
+  /** @type {Inside} */
+  const inside = {
+    showChange,
+    async open() {
+      await store.open();
+      await readPhone();
+      await visits.readSummaries();
+      await resumeIntent();
+    },
+    showSync(state) {
+      Object.assign(app.sync, state);
+      app.me = { ...app.me, paired: app.me.paired && state.state !== "unpaired" };
+      showChange();
+    },
+    async showNews({ visits: changed, hasNewCatalog }) {
+      if (hasNewCatalog) await readPhone();
+      if (changed.length > 0) {
+        await visits.reload(changed);
+        channel.postMessage(changed);
+      }
+      showChange();
+    },
+    showUpdate(isReady) {
+      app.update.ready = isReady;
+      showChange();
+    },
+    attach(newLoop, newUpdate) {
+      loop = newLoop;
+      update = newUpdate;
+    },
+  };
+  return { app, inside };
+}
+
+/**
+ * Refuse an entry that no phone could fold, before it is in the log for ever: that is a mistake of ours, to be seen at once.
+ *
+ * @param {{ kind: string, subject: string, payload: Record<string, any> }} entry
+ */
+function checkBody(entry) {
+  readEvent({ id: "new", device: "new", n: 1, hlc: { ms: 0, c: 0 }, seen: 0, wall: "new", v: 1, ...entry });
+}

@@ -1,0 +1,145 @@
+/**
+ * Joins the parts. The order is all that matters here: what the first screen needs comes first, everything that talks
+ * to a network or to the worker comes after it is painted.
+ */
+
+/** @import { MakeScreen, Screen } from "./app/types.js" */
+/** @import { Place, View } from "./app/router.js" */
+
+import { createApp } from "./app/app.js";
+import { parseAddress, parseInvitation } from "./app/router.js";
+import { words } from "./app/words.js";
+import { element } from "./dom/element.js";
+import { createStore } from "./storage/store.js";
+
+/** @type {Record<View, () => Promise<MakeScreen>>} each is fetched when it is first shown */
+const SCREENS = {
+  cars: async () => (await import("./screens/cars.js")).CarsScreen,
+  plan: async () => (await import("./screens/plan.js")).PlanScreen,
+  work: async () => (await import("./screens/work.js")).WorkScreen,
+  open: async () => (await import("./screens/open.js")).OpenScreen,
+  record: async () => (await import("./screens/record.js")).RecordScreen,
+  "let-in": async () => (await import("./screens/let-in.js")).LetInScreen,
+};
+
+const stage = /** @type {HTMLElement} */ (document.getElementById("screen"));
+const REOPEN_AFTER_MS = 5_000;
+
+/** @type {Screen | null} */
+let screen = null;
+let shown = "";
+/** @type {Promise<void> | null} */
+let showing = null;
+let isLettingIn = false;
+/** @type {(() => void) | null} */
+let updateBars = null;
+
+/** @type {ReturnType<typeof createStore> | undefined} */
+let store;
+const { app, inside } = createApp({ makeStore: (options) => (store = createStore(options)) });
+// For whoever keeps a server or a test: what the screens know, from the console.
+Reflect.set(globalThis, "fillfirst", app);
+
+app.subscribe(() => {
+  if (screen) screen.update();
+  else void show();
+  updateBars?.();
+});
+addEventListener("hashchange", () => void show());
+
+void start();
+
+async function start() {
+  const theme = localStorage.getItem("theme");
+  if (theme) document.documentElement.dataset.theme = theme;
+  const invitation = parseInvitation(location.hash);
+  if (invitation) history.replaceState(null, "", location.pathname); // a code must not stay in the history
+  isLettingIn = invitation !== null;
+  await open();
+  if (location.hash === "") resume();
+  await show();
+  await new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve)));
+  await connect(invitation);
+}
+
+/** Open the database; while it refuses, say so and go on trying. */
+async function open() {
+  try {
+    await inside.open();
+  } catch (error) {
+    console.warn("The database did not open.", error);
+    setTimeout(() => void open(), REOPEN_AFTER_MS);
+  }
+}
+
+/** An app that starts in the middle of a visit shows first what is open on the car. */
+function resume() {
+  const visit = app.me.openVisits.at(-1);
+  if (visit) history.replaceState(null, "", `#/open/${visit}`);
+}
+
+/** Show the screen that the address names, once whatever is being shown is done. */
+function show() {
+  const mine = (showing ?? Promise.resolve()).then(showAddress).catch((error) => showNote(String(error)));
+  showing = mine;
+  return mine;
+}
+
+async function showAddress() {
+  const address = location.hash;
+  const place = findPlace(parseAddress(address));
+  const key = JSON.stringify(place);
+  if (screen && key === shown) return;
+  if (!place) return showNote(app.storage.trouble ? words.bars.lifeboat : words.app.opening);
+  const [makeScreen] = await Promise.all([SCREENS[place.view](), place.visit ? app.loadVisit(place.visit) : null]);
+  if (address !== location.hash) return; // a person was faster
+  if (place.visit && !app.visit(place.visit)) return showNote(words.errors.noCatalog);
+  leave();
+  screen = makeScreen(app, { car: place.car, visit: place.visit });
+  shown = key;
+  screen.update();
+  stage.replaceChildren(screen.root);
+}
+
+/** @param {Place} place @returns {Place | null} null while this phone has nothing to show yet */
+function findPlace(place) {
+  if (app.catalog !== null || place.view === "let-in") return place;
+  if (app.me.paired || isLettingIn || app.storage.trouble) return null;
+  return { view: "let-in", car: "", visit: "" };
+}
+
+/** @param {string} text */
+function showNote(text) {
+  leave();
+  stage.replaceChildren(element("p", { class: "note", role: "status" }, text));
+}
+
+function leave() {
+  screen?.dispose?.();
+  screen = null;
+  shown = "";
+}
+
+/** Load what the first screen did without, and begin to talk to the server. @param {string | null} invitation */
+async function connect(invitation) {
+  if (!store) return;
+  const [{ createLoop }, { createServer }, { createUpdate }, { Bars }] = await Promise.all([
+    import("./sync/loop.js"),
+    import("./sync/server.js"),
+    import("./app/update.js"),
+    import("./parts/bars.js"),
+  ]);
+  const bars = Bars(app);
+  document.getElementById("bars")?.replaceChildren(bars.root);
+  updateBars = bars.update;
+  bars.update();
+
+  const update = createUpdate({ onChange: () => inside.showUpdate(update.isReady), isHealthy: () => screen !== null });
+  const loop = createLoop(store, createServer(), { onChange: inside.showSync, onNews: (news) => void inside.showNews(news) });
+  inside.attach(loop, update);
+  if (invitation) await app.pair(invitation).catch((error) => console.warn("The invitation was not taken.", error));
+  isLettingIn = false;
+  await loop.start();
+  inside.showChange();
+  await update.start().catch((error) => console.warn("The worker was not registered.", error));
+}
