@@ -17,9 +17,6 @@ DEPTH_LIMIT = 64
 
 _NAME: TypeAdapter[str] = TypeAdapter(Name)
 
-# Says what is wrong with the payload of a kind and version it knows; None if nothing is, or it knows neither.
-BodyCheck = Callable[[str, int, dict[str, Any]], str | None]
-
 KEEP = "It stays on this phone and can be exported; nothing is overwritten."
 NEXT: dict[Code, str] = {
     "bad_shape": f"Update the app. {KEEP}",
@@ -43,7 +40,7 @@ class Trouble(NamedTuple):
         return Refused(index=index, id=self.id, code=self.code, message=self.message, next=NEXT[self.code])
 
     def to_refusal(self) -> NewRefusal | None:
-        """What the server notes, so that the acknowledgement does not wait; None if it cannot tell whose it is."""
+        """What the server notes, so that the device need not wait; None if nobody can tell whose it is."""
         if self.device is None or self.n is None:
             return None
         return NewRefusal(self.device, self.n, self.code)

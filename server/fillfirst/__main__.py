@@ -1,0 +1,7 @@
+"""python -m fillfirst: the same as the command fillfirst."""
+
+import sys
+
+from .cli import main
+
+sys.exit(main())

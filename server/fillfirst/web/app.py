@@ -1,0 +1,68 @@
+"""Puts the app together: every endpoint, and errors turned into answers."""
+
+from __future__ import annotations
+
+from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
+from starlette.middleware import Middleware
+from starlette.requests import Request
+from starlette.responses import Response
+
+from ..errors import RequestError, StoreError, StoreFullError
+from .answers import problem_answer
+from .edge import Edge
+from .endpoints import Endpoint
+from .routes import access, catalog, health, photos, shell, sync
+from .server import Server
+
+ENDPOINTS: tuple[Endpoint, ...] = (
+    *catalog.ENDPOINTS,
+    *sync.ENDPOINTS,
+    *photos.ENDPOINTS,
+    *access.ENDPOINTS,
+    *health.ENDPOINTS,
+    *shell.ENDPOINTS,
+)
+
+PLAIN = {
+    404: ("not_found", "There is nothing at this address.", "Check the address."),
+    405: ("method_not_allowed", "This address does not take that method.", "See /api/openapi.json."),
+    413: ("body_too_large", "More was sent than this address takes.", "Send less at a time."),
+}
+
+
+def create_app(server: Server) -> Starlette:
+    app = Starlette(
+        routes=[endpoint.to_route() for endpoint in ENDPOINTS],
+        middleware=[Middleware(Edge, settings=server.settings)],
+        exception_handlers={
+            HTTPException: _answer_plain,
+            RequestError: _answer_request_error,
+            StoreError: _answer_store_error,
+        },
+    )
+    app.state.server = server
+    app.state.endpoints = ENDPOINTS
+    return app
+
+
+async def _answer_plain(request: Request, error: Exception) -> Response:
+    assert isinstance(error, HTTPException)
+    code, message, next = PLAIN.get(
+        error.status_code, ("refused", "This cannot be done.", "See /api/openapi.json.")
+    )
+    answer = problem_answer(error.status_code, code, message, next)
+    answer.headers.update(error.headers or {})
+    return answer
+
+
+async def _answer_request_error(request: Request, error: Exception) -> Response:
+    assert isinstance(error, RequestError)
+    return problem_answer(error.status, error.code, error.message, error.next)
+
+
+async def _answer_store_error(request: Request, error: Exception) -> Response:
+    assert isinstance(error, StoreError)
+    if isinstance(error, StoreFullError):
+        return problem_answer(507, "server_full", error.message, error.next)
+    return problem_answer(503, "store_failed", error.message, error.next)

@@ -1,0 +1,89 @@
+"""An address, what it takes and what it gives, said once for both the routes and the OpenAPI document."""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Callable
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from ..access.cookies import read_token
+from ..access.origins import check_content_type
+from ..errors import RequestError
+from .server import server_of
+
+Handler = Callable[[Request], Awaitable[Response]]
+Model = TypeVar("Model", bound=BaseModel)
+# A type of content, or a model of JSON.
+Content = str | type[BaseModel]
+
+JSON_LIMIT_BYTES = 64 * 1024
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One way an endpoint answers."""
+
+    status: int
+    says: str
+    content: tuple[Content, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Endpoint:
+    """One method of one address. `problems` are the statuses of the refusals it may give of its own."""
+
+    method: str
+    path: str
+    name: str
+    summary: str
+    handler: Handler
+    answers: tuple[Answer, ...]
+    takes: tuple[Content, ...] = ()
+    parameters: dict[str, dict[str, Any]] | None = None
+    problems: tuple[int, ...] = ()
+    is_open: bool = False
+    """Whether a browser that was not let in may ask."""
+    body_limit: int = JSON_LIMIT_BYTES
+
+    def to_route(self) -> Route:
+        types = tuple(
+            "application/json" if not isinstance(content, str) else content for content in self.takes
+        )
+
+        async def answer(request: Request) -> Response:
+            if not self.is_open:
+                request.state.device = await _recognise(request)
+            check_content_type(request.method, request.headers, types)
+            return await self.handler(request)
+
+        return Route(self.path, answer, methods=[self.method], name=self.name, max_body_size=self.body_limit)
+
+
+async def _recognise(request: Request) -> Any:
+    token = read_token(request.cookies, request.url.scheme)
+    device = await server_of(request).doorkeeper.recognise(token)
+    if device is None:
+        raise RequestError(
+            401,
+            "not_let_in",
+            "This browser has not been let in, or was sent away.",
+            "Ask for a one-time code with: fillfirst pair. What was recorded stays on this phone.",
+        )
+    return device
+
+
+async def read_body(request: Request, model: type[Model]) -> Model:
+    """The body, checked. Raises RequestError."""
+    try:
+        return model.model_validate_json(await request.body())
+    except ValidationError as error:
+        first = error.errors(include_url=False, include_input=False)[0]
+        key = ".".join(str(part) for part in first["loc"]) or "the body"
+        raise RequestError(
+            400, "bad_request", f'"{key}": {first["msg"].lower()}.', "Correct it and send it again."
+        ) from error

@@ -1,0 +1,146 @@
+"""Letting a browser in, and the list of those that were."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import BaseModel, Field
+from starlette.requests import Request
+from starlette.responses import Response
+
+from ...access.cookies import read_token, write_cookie
+from ...errors import RequestError
+from ...store.interface import Device
+from ...sync.rounds import write_moment
+from ..answers import json_answer
+from ..endpoints import Answer, Endpoint, read_body
+from ..server import device_of, server_of
+
+
+class PairRequest(BaseModel):
+    """A one-time code, and what a person calls this phone."""
+
+    code: Annotated[str, Field(max_length=40)]
+    name: Annotated[str, Field(max_length=200)] = ""
+
+
+class DeviceAnswer(BaseModel):
+    """A browser that was let in. `clock_offset_ms` is the server's clock less the browser's."""
+
+    id: int
+    name: str
+    created_at: str
+    last_seen_at: str
+    clock_offset_ms: int | None
+    revoked_at: str | None
+
+
+class LetInAnswer(BaseModel):
+    """The device that asks, and the server that let it in."""
+
+    server_id: str
+    epoch: str
+    device: DeviceAnswer
+
+
+class DeviceList(BaseModel):
+    """Everyone who was ever let in, oldest first; `own` is the one that asks."""
+
+    own: int
+    devices: list[DeviceAnswer]
+
+
+async def pair(request: Request) -> Response:
+    server, scheme = server_of(request), request.url.scheme
+    asked = await read_body(request, PairRequest)
+    let_in = await server.doorkeeper.let_in(
+        asked.code,
+        asked.name,
+        replaces=await server.doorkeeper.recognise(read_token(request.cookies, scheme)),
+        now_ms=server.now_ms(),
+    )
+    return await _answer(request, let_in.device, {"set-cookie": write_cookie(let_in.token, scheme)})
+
+
+async def give_me(request: Request) -> Response:
+    return await _answer(request, device_of(request), {})
+
+
+async def list_devices(request: Request) -> Response:
+    devices = await server_of(request).store.devices.list_all()
+    return json_answer(
+        DeviceList(own=device_of(request).id, devices=[_describe(device) for device in devices])
+    )
+
+
+async def revoke_device(request: Request) -> Response:
+    server, id = server_of(request), int(request.path_params["id"])
+    if not await server.store.devices.revoke(id, now_ms=server.now_ms()):
+        raise RequestError(
+            404,
+            "device_not_known",
+            f"No device {id} is let in.",
+            "See the list of devices for those that are.",
+        )
+    answer = Response(status_code=204)
+    if id == device_of(request).id:
+        answer.headers["set-cookie"] = write_cookie("", request.url.scheme, life_s=0)
+    return answer
+
+
+async def _answer(request: Request, device: Device, headers: dict[str, str]) -> Response:
+    meta = await server_of(request).store.get_meta()
+    answer = LetInAnswer(server_id=meta.server_id, epoch=meta.epoch, device=_describe(device))
+    return json_answer(answer, headers=headers)
+
+
+def _describe(device: Device) -> DeviceAnswer:
+    return DeviceAnswer(
+        id=device.id,
+        name=device.name,
+        created_at=write_moment(device.created_at_ms),
+        last_seen_at=write_moment(device.last_seen_at_ms),
+        clock_offset_ms=device.clock_offset_ms,
+        revoked_at=None if device.revoked_at_ms is None else write_moment(device.revoked_at_ms),
+    )
+
+
+ENDPOINTS = (
+    Endpoint(
+        "POST",
+        "/api/pair",
+        "pair",
+        "Let this browser in with a one-time code; the answer sets its cookie.",
+        pair,
+        (Answer(200, "It is let in.", (LetInAnswer,)),),
+        takes=(PairRequest,),
+        problems=(400, 403, 413, 415, 429, 503, 507),
+        is_open=True,
+    ),
+    Endpoint(
+        "GET",
+        "/api/me",
+        "me",
+        "The device that asks.",
+        give_me,
+        (Answer(200, "It is let in.", (LetInAnswer,)),),
+    ),
+    Endpoint(
+        "GET",
+        "/api/devices",
+        "devices",
+        "Every device that was ever let in.",
+        list_devices,
+        (Answer(200, "The devices.", (DeviceList,)),),
+    ),
+    Endpoint(
+        "DELETE",
+        "/api/devices/{id:int}",
+        "revoke_device",
+        "Send a device away. What it recorded stays.",
+        revoke_device,
+        (Answer(204, "It is let in no more."),),
+        parameters={"id": {"type": "integer"}},
+        problems=(404, 503, 507),
+    ),
+)

@@ -1,0 +1,65 @@
+"""Whether this is the server, whether it works, and what it can be asked."""
+
+from __future__ import annotations
+
+from pydantic import BaseModel
+from starlette.requests import Request
+from starlette.responses import Response
+
+from ... import __version__
+from ..answers import json_answer
+from ..endpoints import Answer, Endpoint
+from ..openapi import describe
+from ..server import server_of
+
+
+class Health(BaseModel):
+    """A phone believes it has a network only when this names the server it knows."""
+
+    server_id: str
+    epoch: str
+    version: str
+    app: str
+    catalog: str
+    server_now: int
+
+
+async def give_health(request: Request) -> Response:
+    server = server_of(request)
+    meta = await server.store.get_meta()
+    return json_answer(
+        Health(
+            server_id=meta.server_id,
+            epoch=meta.epoch,
+            version=__version__,
+            app=server.shell.get().version,
+            catalog=server.catalog.hash,
+            server_now=server.now_ms(),
+        )
+    )
+
+
+async def give_openapi(request: Request) -> Response:
+    return json_answer(describe(request.app.state.endpoints))
+
+
+ENDPOINTS = (
+    Endpoint(
+        "GET",
+        "/api/health",
+        "health",
+        "Which server this is, and that its database answers.",
+        give_health,
+        (Answer(200, "It works.", (Health,)),),
+        problems=(503,),
+        is_open=True,
+    ),
+    Endpoint(
+        "GET",
+        "/api/openapi.json",
+        "openapi",
+        "This description, as an OpenAPI 3.1 document.",
+        give_openapi,
+        (Answer(200, "The document.", ("application/json",)),),
+    ),
+)

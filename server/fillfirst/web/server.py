@@ -1,0 +1,48 @@
+"""What every route works with: one running server."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import cast
+
+from starlette.requests import Request
+
+from ..access.doorkeeper import Doorkeeper
+from ..settings import Settings
+from ..store.interface import Device, Store
+from .shell import Shell
+
+
+def read_clock() -> int:
+    return time.time_ns() // 1_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class ServedCatalog:
+    """The catalog that phones are given now."""
+
+    hash: str
+    json: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Server:
+    """One running server and everything it holds."""
+
+    settings: Settings
+    store: Store
+    catalog: ServedCatalog
+    shell: Shell
+    doorkeeper: Doorkeeper
+    now_ms: Callable[[], int] = field(default=read_clock)
+
+
+def server_of(request: Request) -> Server:
+    return cast(Server, request.app.state.server)
+
+
+def device_of(request: Request) -> Device:
+    """The device that asks; only for endpoints that let in nobody else."""
+    return cast(Device, request.state.device)

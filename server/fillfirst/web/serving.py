@@ -1,0 +1,71 @@
+"""Runs the server until it is told to stop, and lets go of everything in order."""
+
+from __future__ import annotations
+
+import socket
+from collections.abc import Awaitable, Callable
+
+import uvicorn
+
+from ..access.doorkeeper import Doorkeeper
+from ..errors import SettingsError
+from ..settings import Settings
+from ..store.sqlite import open_store
+from .app import create_app
+from .current_catalog import get_current_catalog
+from .server import Server, read_clock
+from .shell import Shell
+
+# A browser that keeps a connection open must not keep the server from stopping.
+STOP_WITHIN_S = 5
+
+
+async def serve(settings: Settings, announce: Callable[[Server], Awaitable[None]]) -> None:
+    """Serve until a signal to stop; `announce` is called when the address is about to answer.
+
+    Raises SettingsError, StoreError, and SpecsError or ProofError for specs that are not sound.
+    """
+    shell = Shell(
+        settings.webui_folder,
+        is_off=settings.sw_off,
+        force_update=settings.force_update,
+        follow=settings.follow,
+    )
+    listener = _listen(settings)
+    with listener:
+        store = await open_store(settings.data, now_ms=read_clock())
+        try:
+            catalog = await get_current_catalog(store, settings.specs_folder, now_ms=read_clock())
+            server = Server(settings, store, catalog, shell, Doorkeeper(store))
+            await announce(server)
+            await _run(server, listener)
+        finally:
+            await store.close()
+
+
+def _listen(settings: Settings) -> socket.socket:
+    """Take the address before anything else, so that a second server finds out at once."""
+    family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
+    try:
+        return socket.create_server((settings.host, settings.port), family=family)
+    except OSError as error:
+        raise SettingsError(
+            "--host and --port",
+            f"{settings.host} port {settings.port}, which cannot be listened on ({error.strerror or error})",
+            "a free address of this machine",
+            "Is fillfirst running already? Otherwise choose another port with --port.",
+        ) from error
+
+
+async def _run(server: Server, listener: socket.socket) -> None:
+    config = uvicorn.Config(
+        create_app(server),
+        # Addresses may name cars and visits: what is asked for is nobody's business.
+        access_log=False,
+        log_level="warning",
+        lifespan="off",
+        server_header=False,
+        proxy_headers=False,
+        timeout_graceful_shutdown=STOP_WITHIN_S,
+    )
+    await uvicorn.Server(config).serve(sockets=[listener])

@@ -1,0 +1,129 @@
+"""The web client's files, each version under its own address, so that a page never mixes two versions.
+
+The version is the hash of every file. Files under `/v/<version>/` never change; `/` and `/sw.js` are asked
+for anew each time and name the version. The service worker is given the hash of every file, so that it keeps
+a version whole or not at all.
+"""
+
+from __future__ import annotations
+
+import gzip
+import hashlib
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import orjson
+
+from ..errors import SettingsError
+
+INDEX = "index.html"
+WORKER = "service-worker.js"
+WORKER_OFF = "sw-off.js"
+# These have addresses of their own.
+APART = {INDEX, WORKER, WORKER_OFF}
+TYPES = {
+    ".html": "text/html; charset=utf-8",
+    ".js": "text/javascript; charset=utf-8",
+    ".css": "text/css; charset=utf-8",
+    ".json": "application/json",
+    ".webmanifest": "application/manifest+json",
+    ".svg": "image/svg+xml",
+    ".png": "image/png",
+    ".woff2": "font/woff2",
+}
+# Smaller than this, or packed already, a file gains nothing.
+GZIP_FROM_BYTES = 600
+PACKED = {".png", ".woff2"}
+VERSION_DIGITS = 16
+
+
+@dataclass(slots=True)
+class ShellFile:
+    """One file, as it is served."""
+
+    body: bytes
+    type: str
+    suffix: str
+    _gzipped: bytes | None = field(default=None, repr=False)
+
+    @property
+    def gzipped(self) -> bytes | None:
+        """Packed on the first demand: a start should not wait for what nobody asked for yet."""
+        if len(self.body) < GZIP_FROM_BYTES or self.suffix in PACKED:
+            return None
+        if self._gzipped is None:
+            self._gzipped = gzip.compress(self.body, mtime=0)
+        return self._gzipped
+
+
+@dataclass(frozen=True, slots=True)
+class ShellVersion:
+    """All files of one version; `files` by their address under the version."""
+
+    version: str
+    index: ShellFile
+    worker: ShellFile
+    files: dict[str, ShellFile]
+
+
+class Shell:
+    """The version that is served. With `follow`, changed files are a new version at the next request."""
+
+    def __init__(
+        self, folder: Path, *, is_off: bool = False, force_update: bool = False, follow: bool = False
+    ) -> None:
+        self._folder = folder
+        self._is_off = is_off
+        self._force_update = force_update
+        self._follow = follow
+        self._stamp = _stamp(folder) if follow else None
+        self._version = self._load()
+
+    def get(self) -> ShellVersion:
+        if self._follow and (stamp := _stamp(self._folder)) != self._stamp:
+            self._version, self._stamp = self._load(), stamp
+        return self._version
+
+    def _load(self) -> ShellVersion:
+        return load_version(self._folder, is_off=self._is_off, force_update=self._force_update)
+
+
+def load_version(folder: Path, *, is_off: bool = False, force_update: bool = False) -> ShellVersion:
+    """Read all files and work out the version. Raises SettingsError if the folder is no web client."""
+    found = {path.relative_to(folder).as_posix(): path.read_bytes() for path in _list(folder)}
+    for name in (INDEX, WORKER, WORKER_OFF) if is_off else (INDEX, WORKER):
+        if name not in found:
+            raise SettingsError("--webui", f"no {name} in {folder}", "the folder of the web client")
+    hashes = {name: hashlib.sha256(body).hexdigest() for name, body in sorted(found.items())}
+    version = hashlib.sha256(orjson.dumps(hashes)).hexdigest()[:VERSION_DIGITS]
+    index = found[INDEX].replace(b'="./', f'="/v/{version}/'.encode())
+    files = {
+        name: ShellFile(body, TYPES.get(Path(name).suffix, "application/octet-stream"), Path(name).suffix)
+        for name, body in found.items()
+        if name not in APART
+    }
+    package = {
+        "version": version,
+        "files": {"/": hashlib.sha256(index).hexdigest()}
+        | {f"/v/{version}/{name}": hashes[name] for name in sorted(files)},
+        "force": force_update,
+    }
+    worker = b"self.PACKAGE = " + orjson.dumps(package) + b";\n" + found[WORKER]
+    return ShellVersion(
+        version,
+        ShellFile(index, TYPES[".html"], ".html"),
+        ShellFile(found[WORKER_OFF] if is_off else worker, TYPES[".js"], ".js"),
+        files,
+    )
+
+
+def _list(folder: Path) -> list[Path]:
+    """Every file, except hidden ones."""
+    paths = (path for path in folder.rglob("*") if path.is_file())
+    return sorted(
+        path for path in paths if not any(p.startswith(".") for p in path.relative_to(folder).parts)
+    )
+
+
+def _stamp(folder: Path) -> list[tuple[str, int]]:
+    return [(str(path), path.stat().st_mtime_ns) for path in _list(folder)]
