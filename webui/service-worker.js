@@ -11,6 +11,8 @@
 const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 /** @type {Package} */
 const { version, files, force } = Reflect.get(self, "PACKAGE");
+// Pictures are for the phone's home screen, which fetches them itself when the app is installed.
+const KEPT = Object.entries(files).filter(([path]) => !path.endsWith(".png"));
 const PREFIX = "app-";
 const CACHE = PREFIX + version;
 // Not pages of the app: a failure there must look like one.
@@ -40,7 +42,7 @@ async function install() {
   if (!isRescue) await refuseDuringVisit();
   const cache = await caches.open(CACHE);
   // One after another: a small box on a weak network answers two hundred at once badly.
-  for (const [path, hash] of Object.entries(files)) await cache.put(path, await bring(path, hash));
+  for (const [path, hash] of KEPT) await cache.put(path, await bring(path, hash));
   if (isRescue) await worker.skipWaiting();
   else await refuseDuringVisit(); // one may have been opened meanwhile
 }
@@ -133,7 +135,7 @@ async function checkSoon() {
 async function repair() {
   const cache = await caches.open(CACHE);
   let isRepaired = false;
-  for (const [path, hash] of Object.entries(files)) {
+  for (const [path, hash] of KEPT) {
     const kept = await cache.match(path);
     if (kept && (await rebuild(kept, hash))) continue;
     await cache.delete(path);

@@ -21,9 +21,9 @@ import { keepRefusals, readRefusals } from "./refusals.js";
  * @typedef {object} Answer
  * @property {string} epoch
  * @property {string[]} accepted
- * @property {Refusal[]} refused
+ * @property {(Omit<Refusal, "id"> & { id: string | null, index: number })[]} refused index: its place in the offer
  * @property {number} ack
- * @property {unknown[]} events
+ * @property {{ seq: number, received_at: string, event: object }[]} events
  * @property {number} cursor
  * @property {boolean} more
  * @property {number} server_now
@@ -58,9 +58,9 @@ export function keepAnswer(database, offer, answer) {
       return { outcome: "reset", hasProgressed: true, visits: [] };
     }
 
-    const received = believable(answer.events);
+    const received = believable(answer.events.map(({ seq, received_at, event }) => ({ ...event, seq, received_at })));
     await receiveEvents(transaction, phone, received);
-    keepRefusals(transaction, answer.refused, answer.accepted);
+    keepRefusals(transaction, nameRefused(offer, answer), answer.accepted);
     const closed = received.filter((event) => event.kind === "visit-closed").map((event) => event.subject);
     phone.openVisits = phone.openVisits.filter((visit) => !closed.includes(visit));
     advancePhone(phone, offer, answer);
@@ -79,6 +79,14 @@ export function keepAnswer(database, offer, answer) {
 function isAnotherLog(before, answer) {
   if (before.epoch === null) return false;
   return answer.epoch !== before.epoch || answer.cursor < before.cursor || answer.ack < before.ack;
+}
+
+/** The entries refused, by the names they have here; the server may not have found any in them. @param {Offer} offer @param {Answer} answer */
+function nameRefused(offer, answer) {
+  return answer.refused.flatMap(({ id, index, code, message, next }) => {
+    const name = id ?? offer.events[index]?.id;
+    return name === undefined ? [] : [{ id: name, code, message, next }];
+  });
 }
 
 /** @param {Phone} phone @param {Offer} offer @param {Answer} answer */
@@ -150,9 +158,12 @@ export function readNextPhoto(database) {
   return database.read(["photos", "waiting_photos"], readWaitingPhoto);
 }
 
-/** @param {Database} database @param {string} sha256 */
-export function keepPhotoSent(database, sha256) {
-  return database.write(["waiting_photos"], async (transaction) => markPhotoSent(transaction, sha256));
+/** @param {Database} database @param {string} sha256 @param {Refusal[]} refused why the server did not take it, if it did not */
+export function keepPhotoSent(database, sha256, refused) {
+  return database.write(["waiting_photos", "refusals"], async (transaction) => {
+    markPhotoSent(transaction, sha256);
+    keepRefusals(transaction, refused, []);
+  });
 }
 
 /** Everything the server may not have, for a file. @param {Database} database */

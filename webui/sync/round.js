@@ -68,12 +68,18 @@ function ignoreRefusal(error) {
   throw error;
 }
 
+/** One picture that the server will not have must not hold up the others. @param {string} sha256 @param {unknown} error */
+function readRefusal(sha256, error) {
+  if (!(error instanceof ServerError) || error.code !== "refused") throw error;
+  return [{ id: sha256, code: "photo_refused", message: error.message, next: error.next }];
+}
+
 /** @param {Store} store @param {Server} server */
 async function sendPhotos(store, server) {
   for (;;) {
     const photo = await readNextPhoto(store.database);
     if (!photo) return;
-    await server.putPhoto(photo);
-    await keepPhotoSent(store.database, photo.sha256);
+    const refused = await server.putPhoto(photo).then(() => [], (error) => readRefusal(photo.sha256, error));
+    await keepPhotoSent(store.database, photo.sha256, refused);
   }
 }

@@ -23,11 +23,12 @@ const TIMEOUT_MS = 15_000;
  *       code "refused"    it answered that it will not do this
  */
 export class ServerError extends Error {
-  /** @param {"offline" | "unpaired" | "refused"} code @param {string} message @param {unknown} [cause] */
-  constructor(code, message, cause) {
+  /** @param {"offline" | "unpaired" | "refused"} code @param {string} message @param {{ cause?: unknown, next?: string }} [more] next: what to do about it */
+  constructor(code, message, { cause, next = "" } = {}) {
     super(message, { cause });
     this.name = "ServerError";
     this.code = code;
+    this.next = next;
   }
 }
 
@@ -84,13 +85,14 @@ async function send(method, address, body) {
     request.headers = { "Content-Type": isBlob ? body.type : "application/json" };
   }
   const response = await fetch(address, request).catch((error) => {
-    throw new ServerError("offline", `Nothing answered at ${address}.`, error);
+    throw new ServerError("offline", `Nothing answered at ${address}.`, { cause: error });
   });
   if (response.ok) return response;
   if (response.status === 401) throw new ServerError("unpaired", "The server does not know this phone.");
   if (response.status >= 500) throw new ServerError("offline", `The server failed at ${address} (${response.status}).`);
   const problem = await response.json().catch(() => ({}));
-  throw new ServerError("refused", typeof problem.message === "string" ? problem.message : `The server refused ${address} (${response.status}).`);
+  const message = typeof problem.message === "string" ? problem.message : `The server refused ${address} (${response.status}).`;
+  throw new ServerError("refused", message, { next: typeof problem.next === "string" ? problem.next : "" });
 }
 
 /** @param {Response} response @returns {Promise<Record<string, unknown>>} */
@@ -104,7 +106,7 @@ async function readJson(response) {
 
 /** @param {string} reason @param {unknown} [cause] */
 function notOurs(reason, cause) {
-  return new ServerError("offline", `What answers at this address is not this phone's server: ${reason}.`, cause);
+  return new ServerError("offline", `What answers at this address is not this phone's server: ${reason}.`, { cause });
 }
 
 /** @param {any} value @returns {value is Answer} */
