@@ -81,6 +81,7 @@ class Index:
     hazards: set[str] = field(default_factory=set)
     phases: list[str] = field(default_factory=list)
     jobs: set[str] = field(default_factory=set)
+    each: set[str] = field(default_factory=set)  # the lists that steps and closures go through
 
     def facts(self) -> dict[str, Known]:
         return {name: known for name, known in self.names.items() if known.kind == "fact"}
@@ -111,7 +112,13 @@ def collect_names(documents: Documents, report: Report) -> Index:
     _collect_facts(documents, index, report)
     _collect_variables(documents, index, report)
     _collect_jobs(documents, index, report)
+    index.each |= {variable.each for variable in index.variables.values() if variable.each}
     return index
+
+
+def is_name(text: str) -> bool:
+    """Whether the text is written as names are, so that it is meant as one."""
+    return _NAME.fullmatch(text) is not None
 
 
 def is_id(text: str) -> bool:
@@ -166,6 +173,8 @@ def _collect_step(
             f'the id "{step.get("id")}" is given twice', "the ids of a job's steps differ", "Rename one."
         )
     index.steps.setdefault(id, spot)
+    if isinstance(step.get("each"), str):
+        index.each.add(step["each"])
     readings = step.get("readings")
     for number, reading in enumerate(readings if isinstance(readings, list) else []):
         if isinstance(reading, dict) and isinstance(reading.get("name"), str):

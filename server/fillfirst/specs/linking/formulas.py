@@ -1,0 +1,238 @@
+"""Links formulas and tables: parsed, checked for dimensions, and held to their worked examples."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from fillfirst.errors import ExpressionError, KindError, QuantityError
+from fillfirst.formulas import check_dimensions, names, parse, run_example, tables
+from fillfirst.quantities import parse as parse_quantity
+from fillfirst.quantities import to_si
+from fillfirst.specs.linked import Column, Constant, Example, Formula, Input, Result, Table
+from fillfirst.specs.linking.conditions import tell_expression
+from fillfirst.specs.linking.context import Context
+from fillfirst.specs.models.formulas import ConstantEntry, ExampleEntry, FormulaFile, InputEntry, ResultEntry
+from fillfirst.specs.names import is_name
+from fillfirst.specs.problems import Key, Spot, nearest
+from fillfirst.specs.shapes import Shaped, Shapes
+
+
+def link_tables(context: Context, shapes: Shapes) -> dict[str, Table]:
+    linked: dict[str, Table] = {}
+    for shaped in shapes.tables:
+        spot, file = context.report.at(shaped.document), shaped.model
+        units_known = [
+            context.unit(spot.at(key, "unit"), getattr(file, key).unit) for key in ("key", "value")
+        ]
+        source = context.citation(spot.at("source"), file.source)
+        keys = [row[0] for row in file.rows]
+        rising = [left < right for left, right in pairwise(keys)]
+        if len(keys) < 2 or len(set(rising)) > 1 or len(set(keys)) < len(keys):
+            spot.at("rows").problem(
+                "the keys do not rise or fall all the way",
+                "a table has two rows or more, in order",
+                "Sort the rows.",
+            )
+        elif all(units_known):
+            rows = [(to_si(key, file.key.unit), to_si(value, file.value.unit)) for key, value in file.rows]
+            linked[shaped.id] = Table(
+                title=file.title,
+                source=source,
+                key=Column(**file.key.model_dump()),
+                value=Column(**file.value.model_dump()),
+                rows=rows,
+            )
+    return linked
+
+
+def link_formulas(context: Context, shapes: Shapes, known: dict[str, Table]) -> dict[str, Formula]:
+    linked: dict[str, Formula] = {}
+    for shaped in shapes.formulas:
+        formula = _link_formula(context, shaped)
+        if formula is not None and _fits(context, shaped, formula, known):
+            linked[shaped.id] = formula
+            _run_examples(context, shaped, formula, known)
+    return linked
+
+
+def _link_formula(context: Context, shaped: Shaped[FormulaFile]) -> Formula | None:
+    spot, file = context.report.at(shaped.document), shaped.model
+    inputs = {
+        name: _link_input(context, spot.at("inputs", name), name, entry)
+        for name, entry in file.inputs.items()
+    }
+    constants = {
+        name: _link_constant(context, spot.at("constants", name), name, entry)
+        for name, entry in file.constants.items()
+    }
+    for name in set(inputs) & set(constants):
+        spot.at("constants", name).problem(
+            f'"{name}" is an input too', "a name stands for one thing", "Rename one."
+        )
+    result = _link_result(context, spot.at("result"), file.result)
+    source = context.citation(spot.at("source"), file.source)
+    try:
+        tree = parse(file.expression)
+    except ExpressionError as cause:
+        tell_expression(spot.at("expression"), cause)
+        return None
+    if any(each is None for each in [*inputs.values(), *constants.values(), result]):
+        return None
+    return Formula(
+        title=file.title,
+        why=file.why,
+        expression=" ".join(file.expression.split()),
+        tree=tree,
+        inputs={name: each for name, each in inputs.items() if each is not None},
+        constants={name: each for name, each in constants.items() if each is not None},
+        result=result or Result(label=""),
+        source=source,
+        examples=[
+            _link_example(context, spot.at("examples", at), each) for at, each in enumerate(file.examples)
+        ],
+    )
+
+
+def _check_name(spot: Spot, name: str) -> None:
+    if not is_name(name):
+        spot.problem(f'"{name}" cannot be a name', "names are written like oil_level", "Rename it.")
+
+
+def _link_input(context: Context, spot: Spot, name: str, entry: InputEntry) -> Input | None:
+    _check_name(spot, name)
+    if entry.kind != "quantity":
+        for key, given in (("unit", entry.unit), ("from", entry.from_), ("to", entry.to)):
+            if given is not None:
+                spot.at(key).problem(f"a {entry.kind} has no {key}", "only a quantity has", "Remove it.")
+        return Input(label=entry.label, kind=entry.kind, optional=entry.optional)
+    if entry.unit is None or entry.from_ is None or entry.to is None:
+        for key, given in (("unit", entry.unit), ("from", entry.from_), ("to", entry.to)):
+            if given is None:
+                spot.problem(
+                    f'the key "{key}" is missing', "a quantity has a unit and a range", f"Add {key} = …"
+                )
+        return None
+    if not context.unit(spot.at("unit"), entry.unit):
+        return None
+    low = context.amount(spot.at("from"), entry.from_, entry.unit)
+    high = context.amount(spot.at("to"), entry.to, entry.unit)
+    if low is None or high is None:
+        return None
+    if not float(low.value) < float(high.value):
+        spot.problem("from is not below to", "a range runs from the least to the most", "Correct the range.")
+    return Input(
+        label=entry.label,
+        unit=entry.unit,
+        from_=float(low.value),
+        to=float(high.value),
+        optional=entry.optional,
+    )
+
+
+def _link_constant(context: Context, spot: Spot, name: str, entry: ConstantEntry) -> Constant | None:
+    _check_name(spot, name)
+    source = context.citation(spot.at("source"), entry.source) if entry.source else None
+    try:
+        amount = parse_quantity(entry.value)
+    except QuantityError as cause:
+        spot.at("value").problem(
+            f"{cause.found} cannot be read", f"expected is {cause.expected}", "Correct it."
+        )
+        return None
+    return Constant(label=entry.label, unit=amount.unit, value=amount.value, shown=entry.value, source=source)
+
+
+def _link_result(context: Context, spot: Spot, entry: ResultEntry) -> Result | None:
+    if entry.kind == "judgement":
+        for key in ("yes", "no"):
+            if not getattr(entry, key):
+                spot.problem(
+                    f'the key "{key}" is missing', "a judgement says what yes and no mean", f"Add {key} = …"
+                )
+        for key in ("unit", "round_to"):
+            if getattr(entry, key) is not None:
+                spot.at(key).problem(f"a judgement has no {key}", "only a quantity has", "Remove it.")
+        return Result(label=entry.label, kind="judgement", yes=entry.yes, no=entry.no)
+    for key in ("yes", "no"):
+        if getattr(entry, key) is not None:
+            spot.at(key).problem(
+                f"a quantity has no {key}", 'kind = "judgement" has', "Remove it, or give the kind."
+            )
+    if entry.unit is None:
+        spot.problem('the key "unit" is missing', "a quantity has a unit", "Add unit = …")
+        return None
+    if not context.unit(spot.at("unit"), entry.unit):
+        return None
+    rounded = None
+    if entry.round_to is not None:
+        rounded = context.difference(spot.at("round_to"), entry.round_to, entry.unit)
+    return Result(label=entry.label, unit=entry.unit, round_to=rounded)
+
+
+def _link_example(context: Context, spot: Spot, entry: ExampleEntry) -> Example:
+    if entry.source is not None:
+        context.citation(spot.at("source"), entry.source)
+    return Example.model_validate(entry.model_dump(by_alias=True))
+
+
+def _fits(context: Context, shaped: Shaped[FormulaFile], formula: Formula, known: dict[str, Table]) -> bool:
+    """Whether every name and table is there and the dimensions come out."""
+    spot = context.report.at(shaped.document)
+    local = [*formula.inputs, *formula.constants]
+    unknown = sorted(names(formula.tree) - set(local))
+    for name in unknown:
+        near = nearest(name, local)
+        spot.at("expression").problem(
+            f'"{name}" is neither an input nor a constant',
+            f'the nearest one is "{near}"' if near else "",
+            "Correct the name, or declare it under [inputs] or [constants].",
+        )
+    here = [
+        context.known(spot.at("expression"), id, "a table of specs/tables", context.index.tables)
+        for id in sorted(tables(formula.tree))
+    ]
+    if unknown or not all(here) or not tables(formula.tree) <= set(known):
+        return False
+    try:
+        check_dimensions(formula, known)
+    except KindError as cause:
+        spot.at(*_path_of(cause.where)).problem(
+            _found(cause), cause.expected, cause.do or "Correct the expression."
+        )
+        return False
+    return True
+
+
+def _path_of(where: str) -> tuple[Key, ...]:
+    """A key such as "result.unit"; a place inside an expression is told in the words."""
+    return ("expression",) if where.startswith("expression") else tuple(where.split("."))
+
+
+def _found(cause: KindError) -> str:
+    quoted = cause.where.removeprefix("expression, ")
+    return f"{quoted}: {cause.found}" if cause.where.startswith("expression, ") else cause.found
+
+
+def _run_examples(
+    context: Context, shaped: Shaped[FormulaFile], formula: Formula, known: dict[str, Table]
+) -> None:
+    spot = context.report.at(shaped.document)
+    if not formula.examples:
+        spot.problem(
+            "there is no worked example", "every formula has one, copied from its source", "Add [[examples]]."
+        )
+    for at, example in enumerate(formula.examples):
+        here = spot.at("examples", at)
+        try:
+            disagreement = run_example(formula, example, known)
+        except KindError as cause:
+            here.at(*cause.where.split(".")).problem(cause.found, cause.expected, "Correct the example.")
+        except QuantityError as cause:
+            here.problem(
+                f"{cause.found} cannot be read", f"expected is {cause.expected}", "Correct the example."
+            )
+        else:
+            if disagreement is not None:
+                here.problem(
+                    disagreement.found, disagreement.expected, "Correct the example or the expression."
+                )
