@@ -66,7 +66,7 @@ export function resolve(catalog, facts) {
  * @returns {Composition}
  */
 export function compose(catalog, jobs, facts) {
-  const unknown = jobs.find((id) => !catalog.jobs[id]);
+  const unknown = jobs.find((id) => !Object.hasOwn(catalog.jobs, id));
   if (unknown !== undefined) throw new Error(`This catalog has no job "${unknown}".`);
 
   const { values, blame } = resolve(catalog, facts);

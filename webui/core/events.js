@@ -76,7 +76,7 @@ const ENVELOPE = {
 
 /** @param {Event} event */
 export function isKnown(event) {
-  return event.kind in KINDS && event.v <= VERSION;
+  return Object.hasOwn(KINDS, event.kind) && event.v <= VERSION;
 }
 
 /**

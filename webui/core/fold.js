@@ -128,7 +128,7 @@ export function fold(catalog, composition, events) {
     else if (kind === "visit-closed") visit.closed = event;
     else if (kind === "state-confirmed" && canBe(catalog, composition, payload.variable, payload.value)) {
       writeStates({ [payload.variable]: payload.value }, event);
-    } else if (place) atStep[kind]?.(event, place);
+    } else if (place && atStep[kind]) atStep[kind](event, place);
     // A step this car's visit does not have, as after a correction of its facts: kept, counted, not believed.
     else if (kind !== "undone") visit.unknown += 1;
   }
@@ -189,6 +189,7 @@ function isGood(step, finding) {
  * @param {string} value
  */
 function canBe(catalog, composition, id, value) {
+  if (!Object.hasOwn(composition.variables, id)) return false;
   return catalog.variables[composition.variables[id] ?? ""]?.values.includes(value) ?? false;
 }
 

@@ -10,7 +10,7 @@ import json
 import math
 import re
 from collections.abc import Callable, Iterable, Mapping
-from typing import Any, cast
+from typing import Any
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 

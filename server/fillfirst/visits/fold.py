@@ -100,10 +100,10 @@ class _Folding:
             visit["closed"] = event
         elif event.kind == "state-confirmed" and self._can_be(payload["variable"], payload["value"]):
             self._write_states({payload["variable"]: payload["value"]}, event)
-        elif place is not None:
+        elif place is not None and event.kind in _AT_STEP:
             _AT_STEP[event.kind](self, event, place)
         elif event.kind != "undone":
-            # A step this car's visit does not have, as after a correction of its facts: kept, counted, not believed.
+            # A step this visit does not have, as after a correction of its facts: counted, not believed.
             visit["unknown"] += 1
 
     def _write_states(self, writes: Mapping[str, str], event: Event) -> None:
@@ -205,7 +205,7 @@ class _Folding:
     def _settle_reading(self, name: str, by_step: Frontiers[float | None]) -> None:
         """Give a reading the value that formulas use: the last of every step, then across steps.
 
-        Two that are unseen by each other and differ are disputed and have no value until someone measures again.
+        Two that are unseen by each other and differ are disputed: no value until someone measures again.
         """
         standing: list[tuple[float, Event]] = []
         is_disputed = False

@@ -56,9 +56,8 @@ def stops(
         if speaks_of_place(rule):
             broken += [id for id in _find_broken(composition, rule, before, step.where) if id not in broken]
         for id in broken:
-            must = rule.must.get(id) or rule.must[composition["variables"][id]]
             value = (step.where or "") if id == "place" else after[id]
-            found.append(_rule_stop(rule, id, value, list(must)))
+            found.append(_rule_stop(rule, id, value, list(_allowed(composition, rule, id))))
     for part in _find_refitted(specs, composition, before, after):
         found.append(_rule_stop(ONE_TIME_RULE, part, "used", ["new"]))
     for stop in found:
@@ -89,8 +88,22 @@ def rules_in_force(specs: Specs, composition: Composition) -> list[Rule]:
     return [rule for rule, outcome in outcomes if outcome is None or outcome.get("value") is not False]
 
 
+def broken_rules(specs: Specs, composition: Composition, variables: Mapping[str, str]) -> list[Stop]:
+    """The rules that a state breaks in itself, wherever anybody stands."""
+    return [
+        _rule_stop(rule, id, variables[id], list(_allowed(composition, rule, id)))
+        for rule in rules_in_force(specs, composition)
+        for id in _find_broken(composition, rule, variables, None)
+    ]
+
+
 def speaks_of_place(rule: Rule) -> bool:
     return "place" in rule.while_ or "place" in rule.must
+
+
+def _allowed(composition: Composition, rule: Rule, id: str) -> tuple[str, ...]:
+    """The values a rule allows a variable, which it names by itself or as one of a family."""
+    return rule.must[id] if id in rule.must else rule.must[composition["variables"][id]]
 
 
 def _find_broken(
@@ -126,7 +139,7 @@ def _find_refitted(
 def _find_cure(
     specs: Specs, composition: Composition, instance: Instance, variable: str, expected: list[str]
 ) -> str | None:
-    """The step that would bring a variable to one of these values: the last before this one, else the next."""
+    """The step that brings a variable to one of these values: the last before this one, else the next."""
     base = composition["variables"].get(variable)
     if base is None:
         return None

@@ -1,0 +1,164 @@
+"""Sets of visits as decision diagrams, so that all of them can be played at once.
+
+A visit is one option taken from each of a fixed row of choices: which jobs, what kind of car. A set of
+visits is a diagram: a node asks one choice and has one child per option, equal nodes exist once, and what
+was once worked out for two nodes is remembered. Sets of billions of visits stay small because most of
+what happens to one part of a car does not depend on the rest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TypeAlias
+
+# A diagram is named by a number: two diagrams are the same set exactly when the numbers are equal.
+Visits: TypeAlias = int
+
+NONE: Visits = 0
+ALL: Visits = 1
+
+
+class Choices:
+    """The choices in their order, and every diagram made of them."""
+
+    def __init__(self, options: Sequence[int]) -> None:
+        """`options` says how many options each choice has."""
+        self.options = options
+        end = len(options)
+        self._level = [end, end]
+        self._children: list[tuple[Visits, ...]] = [(), ()]
+        self._known: dict[tuple[int, tuple[Visits, ...]], Visits] = {}
+        self._both: dict[tuple[Visits, Visits], Visits] = {}
+        self._either: dict[tuple[Visits, Visits], Visits] = {}
+        self._without: dict[tuple[Visits, Visits], Visits] = {}
+        self._counts: dict[Visits, int] = {NONE: 0, ALL: 1}
+
+    def taking(self, choice: int, option: int) -> Visits:
+        """Every visit that takes this option."""
+        return self._node(
+            choice, tuple(ALL if each == option else NONE for each in range(self.options[choice]))
+        )
+
+    def both(self, left: Visits, right: Visits) -> Visits:
+        """The visits that are in both."""
+        if left > right:
+            left, right = right, left
+        if left in (right, NONE):
+            return left
+        if left == ALL:
+            return right
+        found = self._both.get((left, right))
+        if found is None:
+            level, lefts, rights = self._open(left, right)
+            found = self._node(level, tuple(map(self.both, lefts, rights)))
+            self._both[left, right] = found
+        return found
+
+    def either(self, left: Visits, right: Visits) -> Visits:
+        """The visits that are in one of them or in both."""
+        if left > right:
+            left, right = right, left
+        if left in (right, ALL):
+            return left
+        if left == NONE:
+            return right
+        found = self._either.get((left, right))
+        if found is None:
+            level, lefts, rights = self._open(left, right)
+            found = self._node(level, tuple(map(self.either, lefts, rights)))
+            self._either[left, right] = found
+        return found
+
+    def without(self, left: Visits, right: Visits) -> Visits:
+        """The visits of the left that are not in the right."""
+        if left in (right, NONE) or right == ALL:
+            return NONE
+        if right == NONE:
+            return left
+        found = self._without.get((left, right))
+        if found is None:
+            level, lefts, rights = self._open(left, right)
+            found = self._node(level, tuple(map(self.without, lefts, rights)))
+            self._without[left, right] = found
+        return found
+
+    def count(self, visits: Visits) -> int:
+        """How many visits there are in a set."""
+        return self._count(visits) * self._between(0, self._level[visits])
+
+    def cheapest(self, visits: Visits, costs: Sequence[Sequence[int]]) -> list[int]:
+        """One visit of a set, as the option taken for each choice: of all the one with the least cost.
+
+        `costs` has one number for every option of every choice; of equal ones the first option wins.
+        """
+        best: dict[Visits, tuple[float, int]] = {NONE: (float("inf"), 0), ALL: (0, 0)}
+
+        def search(node: Visits) -> float:
+            if node not in best:
+                totals = [
+                    cost + search(child)
+                    for cost, child in zip(costs[self._level[node]], self._children[node], strict=True)
+                ]
+                best[node] = min((total, option) for option, total in enumerate(totals))
+            return best[node][0]
+
+        search(visits)
+        taken: list[int] = []
+        for level, free in enumerate(costs):
+            if self._level[visits] == level:
+                option = best[visits][1]
+                visits = self._children[visits][option]
+            else:
+                option = free.index(min(free))
+            taken.append(option)
+        return taken
+
+    def has(self, visits: Visits, taken: Sequence[int]) -> bool:
+        """Whether a set holds the visit that takes these options."""
+        while visits > ALL:
+            visits = self._children[visits][taken[self._level[visits]]]
+        return visits == ALL
+
+    @property
+    def size(self) -> int:
+        """How many nodes were made in all."""
+        return len(self._level)
+
+    def _node(self, level: int, children: tuple[Visits, ...]) -> Visits:
+        first = children[0]
+        if children.count(first) == len(children):
+            return first
+        key = (level, children)
+        found = self._known.get(key)
+        if found is None:
+            found = len(self._level)
+            self._level.append(level)
+            self._children.append(children)
+            self._known[key] = found
+        return found
+
+    def _open(self, left: Visits, right: Visits) -> tuple[int, tuple[Visits, ...], tuple[Visits, ...]]:
+        """The first choice that either of two sets asks, and what is left of each for every option."""
+        left_level, right_level = self._level[left], self._level[right]
+        level = min(left_level, right_level)
+        lefts = self._children[left] if left_level == level else (left,) * self.options[level]
+        rights = self._children[right] if right_level == level else (right,) * self.options[level]
+        return level, lefts, rights
+
+    def _between(self, start: int, end: int) -> int:
+        product = 1
+        for options in self.options[start:end]:
+            product *= options
+        return product
+
+    def _count(self, visits: Visits) -> int:
+        """Count from the choice the top node asks; choices passed over count with all their options."""
+        found = self._counts.get(visits)
+        if found is None:
+            below = self._level[visits] + 1
+            found = sum(
+                self._count(child) * self._between(below, self._level[child])
+                for child in self._children[visits]
+            )
+            self._counts[visits] = found
+        return found
