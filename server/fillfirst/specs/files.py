@@ -6,12 +6,14 @@ folder without touching it.
 
 from __future__ import annotations
 
-import hashlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from pathlib import Path, PurePosixPath
 
 # Content by path inside the folder: {"facts/car.toml": b"title = …"}.
 Files = Mapping[str, bytes]
+
+# Files that exist once; every other one is in the folder of its family.
+SINGLE_FILES = ("units.toml", "car.toml", "order.toml", "hazards.toml", "rules.toml")
 
 
 def read_folder(folder: Path) -> dict[str, bytes]:
@@ -38,18 +40,3 @@ def _depth(path: Path) -> int:
     if "patterns" in parts[-3:-1]:
         return 3
     return 1 if path.name in SINGLE_FILES else 2
-
-
-# Files that exist once; every other one is in the folder of its family.
-SINGLE_FILES = ("units.toml", "car.toml", "order.toml", "hazards.toml", "rules.toml")
-
-
-def fingerprint(files: Files, also: Iterable[str] = ()) -> str:
-    """One hash over paths and contents, so that unchanged specs are known without loading them."""
-    digest = hashlib.sha256()
-    for part in also:
-        digest.update(f"{part}\0".encode())
-    for path in sorted(files):
-        digest.update(f"{path}\0{len(files[path])}\0".encode())
-        digest.update(files[path])
-    return digest.hexdigest()

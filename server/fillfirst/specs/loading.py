@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from fillfirst.specs.documents import read_documents
@@ -24,56 +25,63 @@ def load(folder: Path) -> Specs:
 
 def load_files(files: Files) -> Specs:
     """The same for files that are already read, by their paths inside the folder."""
-    specs, problems = _load(files)
+    specs, problems = link_files(files)
     if specs is None:
         raise SpecsError(problems)
     return specs
 
 
-def check_files(files: Files) -> list[Problem]:
-    """Everything that is wrong with these files."""
-    return _load(files)[1]
+def link_files(files: Files) -> tuple[Specs | None, list[Problem]]:
+    """The linked specs, or everything that is wrong with these files."""
+    report = Report()
+    documents = read_documents(files, report)
+    index = collect_names(documents, report)
+    shapes = read_shapes(documents, report)
+    # While a file cannot be read at all, its names are missing, and all that use them would be blamed.
+    specs = link(shapes, index, report) if documents.whole else None
+    return specs, report.problems
+
+
+@dataclass(frozen=True)
+class Laid:
+    """What someone asked to have checked: files, which of them are meant, and what could not be read."""
+
+    files: Files
+    meant: Collection[str] | None  # paths inside the folder; None means all of them
+    unread: list[Problem]
+
+    def is_meant(self, problem: Problem) -> bool:
+        return self.meant is None or problem.file.split(" (")[0].removeprefix("specs/") in self.meant
+
+
+def lay(paths: Sequence[Path], within: Path | None = None) -> Laid:
+    """Read a folder of specs, or single files and lay them over the folder `within`.
+
+    A single file is placed by the folder it stands in, so that someone's own vehicles/my-car.toml is
+    checked against the specs that came with the program.
+    """
+    whole = next((path for path in paths if path.is_dir() and is_specs_folder(path)), None)
+    base = whole or within
+    laid: dict[str, bytes] = {}
+    unread: list[Problem] = []
+    for path in paths:
+        if path == whole:
+            continue
+        for file in sorted(path.rglob("*.toml")) if path.is_dir() else [path]:
+            try:
+                laid |= read_beside(file)
+            except OSError as cause:
+                missing = isinstance(cause, FileNotFoundError)
+                found = "there is no such file" if missing else "the file cannot be read"
+                unread.append(Problem(str(file), "", found, "", "Check the path and the rights."))
+    files = {**(read_folder(base) if base is not None else {}), **laid}
+    return Laid(files, None if whole else set(laid), unread)
 
 
 def check(paths: Sequence[Path], within: Path | None = None) -> list[Problem]:
     """Everything that is wrong with a folder of specs, or with single files laid over the folder `within`.
 
-    For single files only their own problems are told; a file is placed by the folder it stands in, so
-    that someone's own vehicles/my-car.toml can be checked against the specs that came with the program.
+    For single files only their own problems are told.
     """
-    problems: list[Problem] = []
-    for folder in (path for path in paths if path.is_dir()):
-        if is_specs_folder(folder):
-            problems += check_files(read_folder(folder))
-        else:
-            problems += _check_single(sorted(folder.rglob("*.toml")), within)
-    single = [path for path in paths if not path.is_dir()]
-    return problems + (_check_single(single, within) if single else [])
-
-
-def _check_single(paths: Sequence[Path], within: Path | None) -> list[Problem]:
-    laid: dict[str, bytes] = {}
-    unread: list[Problem] = []
-    for path in paths:
-        try:
-            laid |= read_beside(path)
-        except OSError as cause:
-            found = (
-                "there is no such file" if isinstance(cause, FileNotFoundError) else "the file cannot be read"
-            )
-            unread.append(Problem(str(path), "", found, "", "Check the path and the rights."))
-    base = read_folder(within) if within is not None else {}
-    own = {f"specs/{path}" for path in laid}
-    told = check_files({**base, **laid}) if laid else []
-    return unread + [problem for problem in told if problem.file.split(" (")[0] in own]
-
-
-def _load(files: Files) -> tuple[Specs | None, list[Problem]]:
-    report = Report()
-    documents = read_documents(files, report)
-    index = collect_names(documents, report)
-    specs = link(read_shapes(documents, report), index, report) if documents.whole else None
-    if not documents.whole:
-        # Names may be missing: only what each file says of itself is told.
-        read_shapes(documents, report)
-    return specs, report.problems
+    laid = lay(paths, within)
+    return [*laid.unread, *(problem for problem in link_files(laid.files)[1] if laid.is_meant(problem))]

@@ -1,4 +1,4 @@
-"""Links demo cars: every value with its source and in its plausible range, and none missing that is needed."""
+"""Links demo cars: every value has its source and is plausible, and none that is needed is missing."""
 
 from __future__ import annotations
 
