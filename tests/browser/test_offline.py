@@ -1,0 +1,109 @@
+"""After the first load the app needs no network: not to start, not to work, not to be started again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from conftest import Phone, Server
+
+
+def test_first_browser_is_let_in_by_the_link_and_the_code_leaves_the_address(phone: Phone) -> None:
+    assert phone.ask("location.hash.includes('let-in')") is False
+    assert phone.ask("fillfirst.cars().length") > 0
+
+
+def test_a_visit_goes_on_where_it_was_when_the_page_is_reloaded_without_a_network(phone: Phone) -> None:
+    visit = phone.open_visit()
+    first = phone.finish_step(visit)
+    phone.cut()
+    second = phone.finish_step(visit)
+
+    phone.reload()
+
+    assert phone.done(visit) == [first, second]
+    phone.restore()
+
+
+def test_the_app_starts_while_the_server_is_down(phone: Phone, server: Server) -> None:
+    visit = phone.open_visit()
+    done = phone.finish_step(visit)
+    phone.wait_until_sent()
+    server.kill()
+
+    phone.kill_page()
+    phone.open_again()
+
+    assert phone.done(visit) == [done]
+
+
+def test_an_app_that_was_ended_during_a_visit_starts_with_what_is_open_on_the_car(phone: Phone) -> None:
+    visit = phone.open_visit()
+    phone.finish_step(visit)
+    phone.cut()
+
+    phone.kill_page()
+    phone.open_again()
+
+    assert phone.ask("location.hash") == f"#/open/{visit}"
+    phone.restore()
+
+
+def test_entries_made_without_a_network_reach_the_server_when_it_is_back(phone: Phone, server: Server) -> None:
+    phone.cut()
+    visit = phone.open_visit()
+    steps = [phone.finish_step(visit) for _ in range(3)]
+    assert phone.ask("fillfirst.sync.waiting") == 4
+
+    phone.restore()
+    phone.wait_until_sent()
+
+    log = phone.ask("fillfirst.visits().length"), [event["payload"].get("step") for event in read(phone, server)]
+    assert log == (1, [None, *steps])
+
+
+def test_a_server_that_is_killed_and_started_again_gets_what_it_missed(phone: Phone, server: Server) -> None:
+    visit = phone.open_visit()
+    phone.wait_until_sent()
+    server.kill()
+    done = phone.finish_step(visit)
+
+    server.start()
+    phone.sync()
+    phone.wait_until_sent()
+
+    assert [event["kind"] for event in read(phone, server)] == ["visit-opened", "step-done"]
+    assert phone.done(visit) == [done]
+
+
+def test_procedures_of_a_visit_stay_on_the_phone_while_the_newest_are_others(phone: Phone) -> None:
+    visit = phone.open_visit()
+
+    pinned = phone.ask("(visit) => fillfirst.visit(visit).catalogHash", visit)
+
+    assert pinned == phone.ask("fillfirst.catalogHash")
+
+
+def test_a_file_that_the_browser_dropped_is_fetched_again(phone: Phone) -> None:
+    path = phone.ask(DROP_A_FILE, "main.js")
+
+    phone.reload()
+
+    assert phone.ask("fetch(location.origin + '/').then((response) => response.status)") == 200
+    assert path.endswith("/main.js")
+
+
+DROP_A_FILE = """
+async (name) => {
+  const [cacheName] = (await caches.keys()).filter((key) => key.startsWith("app-"));
+  const cache = await caches.open(cacheName);
+  const request = (await cache.keys()).find((request) => request.url.endsWith("/" + name));
+  await cache.delete(request);
+  return request.url;
+}
+"""
+
+
+def read(phone: Phone, server: Server) -> list[dict[str, object]]:
+    from conftest import read_log
+
+    return read_log(server, phone)
