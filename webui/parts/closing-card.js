@@ -1,0 +1,62 @@
+/** The end of the visit: nothing left unfinished, or each thing named; then it is held to close. */
+
+/** @import { App, Open } from "../app/types.js" */
+
+import { element } from "../dom/element.js";
+import { words } from "../app/words.js";
+import { evaluateFigure } from "../core/evaluate.js";
+import { unfinished } from "../core/gate.js";
+import { stateText, variableText } from "./known.js";
+import { TickMark, WarningMark } from "./marks.js";
+import { HoldButton } from "./press.js";
+
+/**
+ * @param {App} app
+ * @param {Open} open
+ * @param {(kind: string, payload: Record<string, unknown>) => Promise<unknown>} record
+ */
+export function ClosingCard(app, open, record) {
+  const left = unfinished(open.catalog, open.composition, open.visit.variables);
+  const skipped = Object.values(open.visit.steps).filter(({ status }) => status === "skipped").length;
+  const heading = element("h1", { tabindex: "-1" }, left.length ? words.closing.notAllDone : words.closing.title);
+  const by = element("input", { id: "closed-by", type: "text", autocomplete: "name", value: byOf(app, open) });
+  const rows = left.map(({ variable, found, expected }) => {
+    const base = variable.split("@")[0] ?? "";
+    const say = /** @param {string} value */ (value) => stateText(open.catalog, base, value);
+    const state = words.closing.isNow(say(found), expected.map(say).join(words.stops.or));
+    return element("li", {}, WarningMark(), element("span", {}, variableText(open.catalog, variable), element("br", {}), element("span", { class: "quiet" }, state)));
+  });
+  const parts = [
+    heading,
+    element("p", { class: "says" }, left.length ? words.closing.notAllDoneSays : words.closing.says),
+    rows.length ? element("ul", { class: "unfinished" }, ...rows) : element("div", { class: "big-tick" }, TickMark()),
+    skipped ? element("p", { class: "quiet" }, words.closing.skippedCount(skipped)) : null,
+    element("div", { class: "field" }, element("label", { for: "closed-by" }, words.closing.by), by),
+  ].filter((part) => part !== null);
+  const tone = left.length ? "warning" : undefined;
+  const does = left.length ? words.closing.doesNamed : words.closing.does;
+  const hold = HoldButton({ class: "action", tone, confirm: words.closing.confirm }, close, does);
+
+  async function close() {
+    const event = await record("visit-closed", { figures: figuresOf(open), by: by.value.trim() });
+    if (event) app.go(`#/record/${open.id}`);
+  }
+  return { parts, heading, foot: hold.root };
+}
+
+/** @param {App} app @param {Open} open @returns {string} */
+function byOf(app, open) {
+  return open.visit.opened?.payload.by || app.me.name;
+}
+
+/** Every figure of the chosen jobs that has a value, as it stands now. @param {Open} open */
+function figuresOf({ catalog, composition, jobs, visit }) {
+  const present = new Set([...jobs, ...composition.steps.map(({ step }) => step.split("/")[0])]);
+  /** @type {Record<string, unknown>} */
+  const figures = {};
+  for (const [name, { job }] of Object.entries(/** @type {import("../core/types.js").Catalog} */ (catalog).figures)) {
+    const { value } = present.has(job) ? evaluateFigure(catalog, name, visit.values) : { value: undefined };
+    if (value !== undefined) figures[name] = value;
+  }
+  return figures;
+}

@@ -1,0 +1,45 @@
+/** The frame of a working screen: sight glass, where one is, what is open, the body, and the thumb's controls. */
+
+/** @import { App, Open } from "../app/types.js" */
+
+import { element, svg } from "../dom/element.js";
+import { words } from "../app/words.js";
+import { findOpenThings, findProgress } from "./open-things.js";
+import { Button } from "./press.js";
+import { SightGlass } from "./sight-glass.js";
+
+/**
+ * @param {App} app
+ * @param {string} visitId
+ * @param {{ onWhere: () => void }} actions
+ */
+export function Frame(app, visitId, { onWhere }) {
+  const glass = SightGlass();
+  const title = element("b", {});
+  const place = element("span", {});
+  const where = Button({ class: "where-one-is" }, onWhere, title, place);
+  const count = element("span", {});
+  const pill = Button({ class: "open-pill" }, () => app.go(`#/open/${visitId}`), PlugSign(), count);
+  const body = element("div", { class: "body" });
+  const foot = element("footer", {});
+  const aside = element("aside", { "aria-label": words.open.title });
+  const root = element("div", { class: "frame" }, glass.root, element("header", {}, where, pill), body, foot, aside);
+
+  /** @param {Open} open @param {{ title: string, place: string, colour: string }} what */
+  function update(open, what) {
+    const things = findOpenThings(open);
+    title.textContent = what.title;
+    place.textContent = what.place;
+    count.textContent = words.open.count(things.length);
+    pill.dataset.count = String(things.length);
+    pill.setAttribute("aria-label", words.open.pillLabel(things.length));
+    glass.update(findProgress(open), what.colour);
+    return things;
+  }
+  return { root, body, foot, aside, pill, update };
+}
+
+/** A plug lifted out of its thread. */
+function PlugSign() {
+  return svg("svg", { viewBox: "0 0 16 16", "aria-hidden": "true" }, svg("path", { d: "M2 14h4M10 14h4M5 2h6v5H5z" }));
+}

@@ -1,0 +1,30 @@
+/** What the readings mean, in the formula's own words: a tick where it holds, a warning sign where it does not. */
+
+/** @import { Judgement } from "../core/types.js" */
+
+import { element } from "../dom/element.js";
+import { words } from "../app/words.js";
+import { TickMark, WarningMark } from "./marks.js";
+
+export function Judgements() {
+  const list = element("div", { class: "verdicts" });
+  const root = element("div", { class: "judgements", "aria-live": "polite" }, list);
+
+  /** @param {Judgement[]} judgements */
+  function update(judgements) {
+    root.hidden = judgements.length === 0;
+    root.toggleAttribute("data-failed", judgements.some(({ holds }) => holds === false));
+    list.replaceChildren(...judgements.map(Verdict));
+  }
+  return { root, update };
+}
+
+/** @param {Judgement} judgement */
+export function Verdict({ holds, says }) {
+  return element(
+    "div",
+    { class: "verdict", "data-holds": String(holds) },
+    holds === true ? TickMark() : WarningMark(),
+    element("p", {}, says ?? (holds === null ? words.work.cannotJudge : words.yesNo(holds))),
+  );
+}

@@ -1,0 +1,74 @@
+/** Times, lists and the other world's unit, as a person reads them; numbers with units are core's. */
+
+/** @import { Catalog } from "../core/types.js" */
+
+import { quantityText } from "../core/units.js";
+
+/** The unit somebody trained elsewhere would want beside it; smaller torques are clearer in inch-pounds. @type {Record<string, string[]>} */
+const OTHERS = {
+  "N*m": ["lbf*ft"],
+  "lbf*ft": ["N*m"],
+  "lbf*in": ["N*m"],
+  "kgf*m": ["N*m"],
+  l: ["qt", "US_quart"],
+  ml: ["qt", "US_quart"],
+  qt: ["l"],
+  US_quart: ["l"],
+  gal: ["l"],
+  imp_qt: ["l"],
+  kPa: ["inHg"],
+  inHg: ["kPa"],
+  mbar: ["inHg"],
+  bar: ["psi"],
+  psi: ["bar"],
+  degC: ["degF"],
+  degF: ["degC"],
+  delta_degC: [],
+  mm: ["inch", "in"],
+  inch: ["mm"],
+  km: ["mile"],
+  mile: ["km"],
+  kg: ["lb"],
+  lb: ["kg"],
+  m: ["ft"],
+  ft: ["m"],
+};
+
+/**
+ * The same amount in the other world's unit, or "" where none is usual.
+ *
+ * @param {Catalog} catalog
+ * @param {string} key
+ * @param {number} si
+ */
+export function otherText(catalog, key, si) {
+  const small = key === "N*m" && si < 15 ? ["lbf*in"] : [];
+  const other = [...small, ...(OTHERS[key] ?? [])].find((candidate) => catalog.units[candidate]);
+  return other ? quantityText(catalog, other, si).text : "";
+}
+
+/** @param {number} seconds 400 s -> "6:40"; from an hour on "1:05:00" */
+export function clockText(seconds) {
+  const whole = Math.max(0, Math.ceil(seconds));
+  const [hours, minutes, rest] = [Math.floor(whole / 3600), Math.floor((whole % 3600) / 60), whole % 60];
+  const two = /** @param {number} number */ (number) => String(number).padStart(2, "0");
+  return hours ? `${hours}:${two(minutes)}:${two(rest)}` : `${minutes}:${two(rest)}`;
+}
+
+const times = new Intl.DateTimeFormat(undefined, { hour: "2-digit", minute: "2-digit" });
+const days = new Intl.DateTimeFormat(undefined, { day: "numeric", month: "long", year: "numeric" });
+
+/** @param {string | number} wall the time of day, such as 10:42 */
+export function timeText(wall) {
+  return times.format(new Date(wall));
+}
+
+/** @param {string | number} wall */
+export function dayText(wall) {
+  return days.format(new Date(wall));
+}
+
+/** @param {string[]} names "front left and rear right" */
+export function listText(names) {
+  return new Intl.ListFormat(document.documentElement.lang || "en", { type: "conjunction" }).format(names);
+}

@@ -1,0 +1,63 @@
+/** Named positions, each held: the one to be in now is the largest thing on the screen. */
+
+/** @import { StepContext, StepKind } from "./step-context.js" */
+
+import { element } from "../dom/element.js";
+import { words } from "../app/words.js";
+import { amountValue, itemText } from "./known.js";
+import { Button } from "./press.js";
+import { clockText } from "./reading-words.js";
+import { ActionButton, Foot } from "./step-context.js";
+
+/** @param {StepContext} context @returns {StepKind} */
+export function CycleStep(context) {
+  const { step, instance } = context;
+  const { catalog, visit } = context.open();
+  const listed = visit.values[step.positions ?? ""];
+  const positions = Array.isArray(listed) ? listed : [];
+  const names = positions.map((position) => itemText(catalog, step.positions, position));
+  const now = element("b", { class: "position" });
+  const left = element("span", { class: "left" });
+  const list = element("ol", { class: "positions" }, ...names.map((name) => element("li", {}, element("span", {}, name))));
+  const panel = element("div", { class: "panel cycle", "aria-live": "polite" }, element("div", { class: "now" }, now, left), list);
+  const foot = Foot();
+  const clock = setInterval(update, 250);
+  let shown = "";
+
+  const least = () => amountValue(context.knowledge(), step.hold?.least) ?? 0;
+
+  /** @param {number} at */
+  function hold(at) {
+    const position = positions[at] ?? "";
+    return context.record("timer-started", { step: instance.id, position, started_ms: Date.now(), least_s: least(), most_s: null });
+  }
+
+  function update() {
+    const timer = context.open().visit.timers[instance.id];
+    const at = timer ? positions.indexOf(timer.position ?? "") : -1;
+    const left_s = timer ? (timer.least_s ?? least()) - (Date.now() - timer.started_ms) / 1000 : 0;
+    const isHeld = at >= 0 && left_s > 0;
+    const ahead = isHeld ? at : at + 1;
+    now.textContent = names[Math.min(ahead, names.length - 1)] ?? "";
+    left.textContent = isHeld ? clockText(left_s) : words.timers.span(least());
+    [...list.children].forEach((item, index) => {
+      item.setAttribute("data-turn", index < ahead ? "done" : index === ahead ? "next" : "later");
+    });
+    showAction(ahead >= names.length ? "done" : isHeld ? `held ${at}` : `next ${ahead}`, ahead, isHeld);
+  }
+
+  /** @param {string} state @param {number} ahead @param {boolean} isHeld */
+  function showAction(state, ahead, isHeld) {
+    if (shown === state) return;
+    shown = state;
+    if (ahead >= names.length) foot.replaceChildren(ActionButton(context));
+    else if (!isHeld) foot.replaceChildren(Button({ class: "action" }, () => hold(ahead), words.work.inPosition(names[ahead] ?? "")));
+    else {
+      const held = Button({ class: "action" }, () => {}, words.work.holding(names[ahead] ?? ""));
+      held.setAttribute("aria-disabled", "true");
+      foot.replaceChildren(held);
+    }
+  }
+
+  return { picture: null, panel, foot, hasOwnNumber: true, update, dispose: () => clearInterval(clock) };
+}

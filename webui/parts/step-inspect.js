@@ -1,0 +1,67 @@
+/**
+ * Look, and say what you found. A good finding that needs no word is one tap; any other first says what it means.
+ * A bad one makes nothing true: it leads back, or goes on the record and later steps stop where they must.
+ */
+
+/** @import { Finding } from "../core/types.js" */
+/** @import { StepContext, StepKind } from "./step-context.js" */
+
+import { element } from "../dom/element.js";
+import { words } from "../app/words.js";
+import { TickMark, WarningMark } from "./marks.js";
+import { Button } from "./press.js";
+import { ActionButton, fill, Foot } from "./step-context.js";
+
+/** @param {StepContext} context @returns {StepKind} */
+export function InspectStep(context) {
+  const { step } = context;
+  /** @type {Finding | null} */
+  let found = null;
+  let drawn = "";
+  const panel = element("div", { class: "panel", "aria-live": "polite" });
+  const foot = Foot();
+
+  /** @param {Finding | null} finding */
+  function choose(finding) {
+    if (finding?.good && !finding.says) return context.finish({ finding: finding.id });
+    found = finding;
+    return context.redraw();
+  }
+
+  function update() {
+    const key = found?.id ?? "";
+    if (foot.childElementCount && key === drawn) return;
+    drawn = key;
+    if (found) showMeaning(found);
+    else {
+      panel.replaceChildren();
+      const choices = step.findings.map((finding) => FindingButton(finding, choose));
+      foot.replaceChildren(...(choices.length ? choices : [ActionButton(context)]));
+    }
+  }
+
+  /** @param {Finding} finding */
+  function showMeaning(finding) {
+    panel.replaceChildren(
+      element(
+        "div",
+        { class: "verdict", "data-holds": String(finding.good) },
+        finding.good ? TickMark() : WarningMark(),
+        element("p", {}, element("b", {}, finding.label), " ", finding.says),
+      ),
+      !finding.good && step.back ? element("p", { class: "back-says" }, fill(context, step.back.says)) : "",
+    );
+    const other = Button({ class: "second" }, () => choose(null), words.work.otherFinding);
+    const finish = () => context.finish({ finding: finding.id });
+    if (finding.good) foot.replaceChildren(ActionButton(context, step.does, finish), other);
+    else if (step.back) foot.replaceChildren(Button({ class: "action" }, () => context.goBack(), words.work.goBack), other);
+    else foot.replaceChildren(ActionButton(context, words.work.putOnRecord, finish), other);
+  }
+
+  return { picture: null, panel, foot, update };
+}
+
+/** @param {Finding} finding @param {(finding: Finding) => unknown} onChoose */
+function FindingButton(finding, onChoose) {
+  return Button({ class: "choice finding" }, () => onChoose(finding), finding.good ? TickMark() : WarningMark(), element("span", {}, finding.label));
+}

@@ -1,0 +1,305 @@
+/**
+ * One step at a time. The screen asks the fold what is next and the gate whether it may be done; what a person does
+ * becomes an event, and only when that event is durable does the screen move on.
+ */
+
+/** @import { App, Open, Screen } from "../app/types.js" */
+/** @import { Event, Instance, Stop } from "../core/types.js" */
+/** @import { StepContext, StepKind } from "../parts/step-context.js" */
+
+import { backTarget, stepOf } from "../core/compose.js";
+import { stops } from "../core/gate.js";
+import { element } from "../dom/element.js";
+import { words } from "../app/words.js";
+import { Frame } from "../parts/frame.js";
+import { filledText, itemText, knowledgeOf } from "../parts/known.js";
+import { fluidColour } from "../parts/open-things.js";
+import { Button, ignoreGhosts } from "../parts/press.js";
+import { StepCard } from "../parts/step-card.js";
+import { UndoBar } from "../parts/undo-bar.js";
+
+/** @typedef {(context: StepContext) => StepKind} MakeKind */
+
+/** Loaded when first met, so that the first step is on screen before the others' code is read. @type {Record<string, () => Promise<MakeKind>>} */
+const KINDS = {
+  act: async () => (await import("../parts/step-act.js")).ActStep,
+  measure: async () => (await import("../parts/step-measure.js")).MeasureStep,
+  tighten: async () => (await import("../parts/step-tighten.js")).TightenStep,
+  hold: async () => (await import("../parts/step-hold.js")).HoldStep,
+  cycle: async () => (await import("../parts/step-cycle.js")).CycleStep,
+  watch: async () => (await import("../parts/step-watch.js")).WatchStep,
+  inspect: async () => (await import("../parts/step-inspect.js")).InspectStep,
+};
+
+/** @typedef {{ parts: Element[], heading: HTMLElement, foot: HTMLElement, title: string, update: () => void, dispose: () => void, isEntering: () => boolean }} View */
+
+/**
+ * @param {App} app
+ * @param {{ visit: string }} params
+ * @returns {Screen}
+ */
+export function WorkScreen(app, { visit: visitId }) {
+  const frame = Frame(app, visitId, { onWhere: openDay });
+  const trouble = element("p", { class: "trouble", role: "alert", hidden: true });
+  const undo = UndoBar({ onUndo: (event) => app.undo(visitId, event.id) });
+  const slot = element("div", { class: "foot-slot" });
+  const back = Button({ class: "second" }, backOne, words.work.backOne);
+  const photo = Button({ class: "second" }, () => camera.click(), words.work.photo);
+  const cannot = Button({ class: "second" }, skip, words.work.cannot);
+  const row = element("div", { class: "row" }, back, photo, cannot);
+  const camera = element("input", { type: "file", accept: "image/*", capture: "environment", hidden: true, onchange: keepPhoto });
+  frame.foot.append(undo.root, trouble, slot, row, camera);
+
+  /** @type {View | null} */
+  let view = null;
+  let key = "";
+  let loading = "";
+  /** @type {string | null} a step visited out of its turn, to put something right */
+  let detour = null;
+
+  /** @param {Open} open @returns {Instance | null} */
+  function currentOf(open) {
+    const id = detour ?? open.visit.next;
+    return open.composition.steps.find((instance) => instance.id === id) ?? null;
+  }
+
+  function update() {
+    const open = app.visit(visitId);
+    if (!open) return showMissing();
+    if (open.visit.closed) return app.go(`#/record/${visitId}`);
+    const instance = currentOf(open);
+    const blocked = instance ? stopsNow(open, instance) : [];
+    const wanted = instance ? [instance.id, ...blocked.map(({ id, variable }) => `${id} ${variable}`), open.visit.steps[instance.id]?.event].join("|") : `closing ${open.visit.undone.length}`;
+    showWhere(open, instance);
+    if (wanted === key && view) refresh(open, instance);
+    else void build(open, instance, blocked, wanted);
+  }
+
+  /** @param {Open} open @param {Instance} instance @returns {Stop[]} */
+  function stopsNow({ catalog, composition, visit }, instance) {
+    const overruled = new Set(visit.overrides.filter(({ step }) => step === instance.id).flatMap((one) => one.stops));
+    return stops(catalog, composition, visit.variables, instance).filter(({ id, never }) => never || !overruled.has(id));
+  }
+
+  /** @param {Open} open @param {Instance | null} instance */
+  function showWhere(open, instance) {
+    const { catalog, composition } = open;
+    const job = instance ? stepOf(catalog, instance).job : "";
+    const at = instance ? composition.steps.indexOf(instance) + 1 : composition.steps.length;
+    frame.update(open, {
+      title: catalog.jobs[job]?.title ?? open.car.title,
+      place: words.work.stepOf(at, composition.steps.length),
+      colour: fluidColour(catalog, job),
+    });
+  }
+
+  /** @param {Open} open @param {Instance | null} instance */
+  function refresh(open, instance) {
+    view?.update();
+    const isEntering = view?.isEntering() ?? false;
+    frame.root.toggleAttribute("data-entering", isEntering);
+    row.hidden = isEntering || !instance;
+    const count = instance ? (open.visit.photos[instance.id]?.length ?? 0) : 0;
+    photo.textContent = count ? words.work.photos(count) : words.work.photo;
+    photo.toggleAttribute("data-wanted", Boolean(instance && !count && stepOf(open.catalog, instance).photo));
+    back.disabled = !detour && !previousOf(open, instance);
+  }
+
+  /** @param {Open} open @param {Instance | null} instance @param {Stop[]} blocked @param {string} wanted */
+  async function build(open, instance, blocked, wanted) {
+    if (loading === wanted) return;
+    loading = wanted;
+    const made = await makeView(open, instance, blocked);
+    if (loading !== wanted) return made.dispose();
+    loading = "";
+    install(made, wanted);
+    const now = app.visit(visitId);
+    if (now) refresh(now, instance);
+    document.title = words.work.documentTitle(made.title || made.heading.textContent || "", open.car.title);
+    requestIdle(loadTheRest);
+  }
+
+  /** @param {View} made @param {string} wanted */
+  function install(made, wanted) {
+    view?.dispose();
+    view = made;
+    key = wanted;
+    frame.body.replaceChildren(...made.parts);
+    slot.replaceChildren(made.foot);
+    frame.body.scrollTop = 0;
+    trouble.hidden = true;
+    ignoreGhosts();
+    made.update();
+    made.heading.focus({ preventScroll: true });
+  }
+
+  /** @param {Open} open @param {Instance | null} instance @param {Stop[]} blocked @returns {Promise<View>} */
+  async function makeView(open, instance, blocked) {
+    const still = { update: () => {}, dispose: () => {}, isEntering: () => false };
+    if (!instance) {
+      const { ClosingCard } = await import("../parts/closing-card.js");
+      return { ...still, title: "", ...ClosingCard(app, open, record) };
+    }
+    const context = contextFor(instance);
+    if (blocked.length) {
+      const { StopCard } = await import("../parts/stop-card.js");
+      const actions = { onCure: takeDetour, onOverride: () => override(instance, blocked), onSkip: skip };
+      return { ...still, ...StopCard(context, blocked, actions) };
+    }
+    const make = await (KINDS[context.step.kind] ?? KINDS.act)?.();
+    const kind = /** @type {MakeKind} */ (make)(context);
+    const card = StepCard(context, kind);
+    return {
+      ...card,
+      foot: kind.foot,
+      title: "",
+      dispose: () => kind.dispose?.(),
+      isEntering: () => kind.isEntering?.() ?? false,
+    };
+  }
+
+  /** @param {Instance} instance @returns {StepContext} */
+  function contextFor(instance) {
+    const open = () => /** @type {Open} */ (app.visit(visitId));
+    const step = stepOf(open().catalog, instance);
+    const item = itemText(open().catalog, step.each, instance.item);
+    const knowledge = () => knowledgeOf(open());
+    return {
+      app,
+      visitId,
+      instance,
+      step,
+      item,
+      open,
+      knowledge,
+      record,
+      redraw: update,
+      finish: (more = {}) => tick("step-done", { step: instance.id, ...more }, words.work.done(filledText(knowledge(), step.title, item))),
+      goBack: () => record("went-back", { from: instance.id, to: (backTarget(open().catalog, open().composition, instance) ?? instance).id }),
+    };
+  }
+
+  /** @param {string} kind @param {Record<string, unknown>} payload @returns {Promise<Event | null>} */
+  async function record(kind, payload) {
+    try {
+      const event = await app.record(visitId, kind, payload);
+      trouble.hidden = true;
+      return event;
+    } catch {
+      trouble.textContent = words.work.notKept;
+      trouble.hidden = false;
+      return null;
+    }
+  }
+
+  /** @param {string} kind @param {{ step: string }} payload @param {string} says */
+  async function tick(kind, payload, says) {
+    const wasDetour = detour === payload.step;
+    const event = await record(kind, payload);
+    if (!event) return null;
+    undo.show(event, says);
+    if (wasDetour) detour = null;
+    update();
+    return event;
+  }
+
+  /** @param {string} instance */
+  function takeDetour(instance) {
+    detour = instance;
+    update();
+  }
+
+  /** @param {Open} open @param {Instance | null} instance the last step before it that was ticked or passed over */
+  function previousOf({ composition, visit }, instance) {
+    const at = instance ? composition.steps.indexOf(instance) : composition.steps.length;
+    return composition.steps.slice(0, at).findLast(({ id }) => visit.steps[id]) ?? null;
+  }
+
+  async function backOne() {
+    const open = app.visit(visitId);
+    if (!open) return;
+    undo.hide();
+    if (detour) detour = null;
+    else {
+      const previous = previousOf(open, currentOf(open));
+      const status = previous ? open.visit.steps[previous.id] : undefined;
+      if (status) await app.undo(visitId, status.event);
+    }
+    update();
+  }
+
+  async function skip() {
+    const open = app.visit(visitId);
+    const instance = open ? currentOf(open) : null;
+    if (!open || !instance) return;
+    const { askReason } = await import("../parts/reason-sheet.js");
+    const title = filledText(knowledgeOf(open), stepOf(open.catalog, instance).title, itemText(open.catalog, stepOf(open.catalog, instance).each, instance.item));
+    askReason({
+      title: words.work.skipTitle,
+      says: words.work.skipSays,
+      label: words.work.skipReason,
+      offers: words.work.skipReasons,
+      does: words.work.skipDoes,
+      onReason: async (reason) => Boolean(await tick("step-skipped", { step: instance.id, reason }, words.work.skipped(title))),
+    });
+  }
+
+  /** @param {Instance} instance @param {Stop[]} blocked */
+  async function override(instance, blocked) {
+    const { askReason } = await import("../parts/reason-sheet.js");
+    const ids = [...new Set(blocked.map(({ id }) => id))];
+    askReason({
+      title: words.stops.overrideTitle,
+      says: words.stops.overrideSays,
+      label: words.stops.overrideReason,
+      does: words.stops.overrideDoes,
+      confirm: words.stops.overrideConfirm,
+      onReason: async (reason) => Boolean(await record("stop-overridden", { step: instance.id, stops: ids, reason })),
+    });
+  }
+
+  async function keepPhoto() {
+    const file = camera.files?.[0];
+    const open = app.visit(visitId);
+    const instance = open ? currentOf(open) : null;
+    camera.value = "";
+    if (!file || !instance) return;
+    try {
+      await app.addPhoto(visitId, instance.id, file);
+    } catch {
+      trouble.textContent = words.work.photoNotKept;
+      trouble.hidden = false;
+    }
+  }
+
+  async function openDay() {
+    const open = app.visit(visitId);
+    if (open) (await import("../parts/day-sheet.js")).openDaySheet(app, open);
+  }
+
+  function showMissing() {
+    frame.body.replaceChildren(element("h1", { tabindex: "-1" }, words.work.visitMissing));
+    slot.replaceChildren(Button({ class: "action" }, () => app.go("#/cars"), words.work.toCars));
+    row.hidden = true;
+  }
+
+  update();
+  return { root: frame.root, update, dispose: () => view?.dispose() };
+}
+
+/** @param {() => void} work */
+function requestIdle(work) {
+  if ("requestIdleCallback" in window) requestIdleCallback(work);
+  else setTimeout(work, 200);
+}
+
+let isLoaded = false;
+
+/** What the next steps will need, read while nobody waits for it. */
+function loadTheRest() {
+  if (isLoaded) return;
+  isLoaded = true;
+  for (const load of Object.values(KINDS)) void load();
+  void import("../parts/stop-card.js");
+  void import("../parts/number-sheet.js");
+}
