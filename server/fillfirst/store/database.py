@@ -92,17 +92,23 @@ class Database:
                 try:
                     outcomes.append((done, await work(self._writer), None))
                 except Exception as error:
-                    await self._writer.execute("ROLLBACK TO one")
+                    await self._undo(error)
                     outcomes.append((done, None, error))
                 await self._writer.execute("RELEASE one")
             await self._writer.commit()
         except Exception as error:
-            # A full disk may have ended the transaction already; then there is nothing left to roll back.
             with suppress(sqlite3.Error):
                 await self._writer.rollback()
             outcomes = [(done, None, error) for _, done in batch]
         for done, result, trouble in outcomes:
             _settle(done, result, trouble)
+
+    async def _undo(self, error: Exception) -> None:
+        """Undo one work; if it ended the whole transaction, as a full disk does, raise what it failed by."""
+        try:
+            await self._writer.execute("ROLLBACK TO one")
+        except sqlite3.Error:
+            raise error from None
 
 
 def _settle(done: asyncio.Future[Any], result: Any, error: BaseException | None) -> None:
