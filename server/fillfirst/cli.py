@@ -6,6 +6,7 @@ import argparse
 import asyncio
 import logging
 import sys
+import time
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
@@ -36,8 +37,12 @@ def serve(options: dict[str, Any]) -> int:
     # Imported here, so that the other commands do not wait for the web.
     from .web.serving import serve as serve_until_stopped
 
-    asyncio.run(serve_until_stopped(read_settings(**options), announce))
+    asyncio.run(serve_until_stopped(read_settings(**options), announce, tell))
     return 0
+
+
+def tell(words: str) -> None:
+    print(words, file=sys.stderr, flush=True)
 
 
 async def announce(server: Server) -> None:
@@ -49,6 +54,21 @@ async def announce(server: Server) -> None:
         lines += _say_code(settings, code)
     lines += ["Press Ctrl-C to stop it."]
     print("\n".join(lines), flush=True)
+
+
+def check(options: dict[str, Any]) -> int:
+    """Say everything that is wrong with some spec files, or with all of them."""
+    from .catalog import check as check_specs
+
+    files: list[Path] = options.pop("files")
+    folder = read_settings(**options).specs_folder
+    start = time.perf_counter()
+    checked = check_specs(files or [folder], folder)
+    print(checked)
+    if checked.proof is not None:
+        print(f"It took {time.perf_counter() - start:.1f} s.")
+    is_sound = checked.proof is None or checked.proof.is_proved
+    return 0 if is_sound and not checked.problems else 1
 
 
 def pair(options: dict[str, Any]) -> int:
@@ -116,6 +136,13 @@ def _make_parser() -> argparse.ArgumentParser:
     one.add_argument(
         "--follow", action="store_true", default=None, help="look at the web client's files at every request"
     )
+
+    one = commands.add_parser("check", help="read specs, and prove every visit that can be made of them")
+    one.set_defaults(command=check)
+    one.add_argument(
+        "files", metavar="FILE", nargs="*", type=Path, help="only these; all of them if none is named"
+    )
+    one.add_argument("--specs", type=Path, help="the folder of specs they belong to")
 
     one = commands.add_parser("pair", help="make a one-time code that lets a browser in")
     one.set_defaults(command=pair)

@@ -1,12 +1,12 @@
 """The catalog to serve: the one kept from last time where nothing has changed, else built and proved anew.
 
-Building it costs a second or so of units, links and proof; an unchanged start should cost none of that.
+Building it takes seconds of units, links and proof; an unchanged start should take none of that.
 """
 
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from ..settings import PACKAGE
@@ -17,8 +17,13 @@ from .server import ServedCatalog
 MAKERS = ("quantities", "formulas", "specs", "visits", "catalog")
 
 
-async def get_current_catalog(store: Store, specs: Path, *, now_ms: int) -> ServedCatalog:
-    """Raises SpecsError or ProofError if the specs are not sound: an unproved catalog is not served."""
+async def get_current_catalog(
+    store: Store, specs: Path, *, now_ms: int, tell: Callable[[str], object]
+) -> ServedCatalog:
+    """The catalog of these specs; `tell` is told what takes a while.
+
+    Raises SpecsError or UnprovedError if the specs are not sound: an unproved catalog is not served.
+    """
     made_from = hash_files([specs, *(PACKAGE / name for name in MAKERS)])
     kept = await store.catalogs.find_made_from(made_from)
     if kept is not None:
@@ -26,10 +31,9 @@ async def get_current_catalog(store: Store, specs: Path, *, now_ms: int) -> Serv
     # Imported here, because an unchanged start needs none of it.
     from ..catalog import build
     from ..specs import load
-    from ..visits.proof import prove
 
-    linked = load(specs)
-    catalog = build(linked, prove(linked))
+    tell("The procedures are new here: reading and proving them …")
+    catalog = build(load(specs))
     await store.catalogs.keep(catalog.hash, catalog.json, made_from=made_from, now_ms=now_ms)
     return ServedCatalog(catalog.hash, catalog.json)
 

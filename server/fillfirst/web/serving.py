@@ -20,10 +20,12 @@ from .shell import Shell
 STOP_WITHIN_S = 5
 
 
-async def serve(settings: Settings, announce: Callable[[Server], Awaitable[None]]) -> None:
+async def serve(
+    settings: Settings, announce: Callable[[Server], Awaitable[None]], tell: Callable[[str], object]
+) -> None:
     """Serve until a signal to stop; `announce` is called when the address is about to answer.
 
-    Raises SettingsError, StoreError, and SpecsError or ProofError for specs that are not sound.
+    Raises SettingsError, StoreError, and SpecsError or UnprovedError for specs that are not sound.
     """
     shell = Shell(
         settings.webui_folder,
@@ -35,7 +37,7 @@ async def serve(settings: Settings, announce: Callable[[Server], Awaitable[None]
     with listener:
         store = await open_store(settings.data, now_ms=read_clock())
         try:
-            catalog = await get_current_catalog(store, settings.specs_folder, now_ms=read_clock())
+            catalog = await get_current_catalog(store, settings.specs_folder, now_ms=read_clock(), tell=tell)
             server = Server(settings, store, catalog, shell, Doorkeeper(store))
             await announce(server)
             await _run(server, listener)
