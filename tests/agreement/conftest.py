@@ -1,0 +1,64 @@
+"""A blank Chromium page that can import the client's pure modules, for vectors that both languages must pass."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, Route, sync_playwright
+
+WEBUI = Path(__file__).parents[2] / "webui"
+#: No such host: every request is answered from `webui/` by the route below, so no server and no port is needed.
+ORIGIN = "http://core.invalid"
+
+_CALL_ALL = """
+async ([module, name, calls]) => {
+  const imported = await import(module);
+  return calls.map((parts) => imported[name](...parts));
+}
+"""
+
+
+class CorePage:
+    """Calls functions of `webui/core` inside Chromium."""
+
+    def __init__(self, page: Page) -> None:
+        self._page = page
+
+    def call(self, module: str, function: str, *parts: Any) -> Any:
+        """Call one exported function of a module such as "evaluate.js"."""
+        return self.call_all(module, function, [parts])[0]
+
+    def call_all(self, module: str, function: str, calls: Sequence[Sequence[Any]]) -> list[Any]:
+        """Call it once for each list of arguments, in one round trip."""
+        address = f"{ORIGIN}/core/{module}"
+        results: list[Any] = self._page.evaluate(
+            _CALL_ALL, [address, function, [list(parts) for parts in calls]]
+        )
+        return results
+
+
+def _answer(route: Route) -> None:
+    path = WEBUI / route.request.url.removeprefix(ORIGIN).lstrip("/")
+    if path == WEBUI:
+        route.fulfill(content_type="text/html", body="<!doctype html><title>core</title>")
+    elif path.is_file():
+        route.fulfill(content_type="text/javascript", body=path.read_text())
+    else:
+        route.fulfill(status=404, body="")
+
+
+@pytest.fixture(scope="module")
+def core_page() -> Iterator[CorePage]:
+    """One page for all tests of a module; it is closed before the next module opens its own."""
+    chromium = shutil.which("chromium")
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
+        page = browser.new_page()
+        page.route("**/*", _answer)
+        page.goto(ORIGIN)
+        yield CorePage(page)
+        browser.close()
