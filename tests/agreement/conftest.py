@@ -1,4 +1,4 @@
-"""A blank Chromium page that can import the client's pure modules, for vectors that both languages must pass."""
+"""A blank Chromium page that imports the client's pure modules, for vectors that both languages must pass."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ import pytest
 from playwright.sync_api import Page, Route, sync_playwright
 
 WEBUI = Path(__file__).parents[2] / "webui"
-#: No such host: every request is answered from `webui/` by the route below, so no server and no port is needed.
+#: No such host: the route below answers every request from `webui/`, so no server and no port is needed.
 ORIGIN = "http://core.invalid"
 
 _CALL_ALL = """

@@ -9,9 +9,10 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
-from fillfirst.formulas import evaluate, evaluate_figure, evaluate_formula, parse
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+
+from fillfirst.formulas import evaluate, evaluate_figure, evaluate_formula, parse
 
 HERE = Path(__file__).parent
 TREES = json.loads((HERE / "evaluate.json").read_text())

@@ -11,8 +11,11 @@
 /** @typedef {{ number: string, symbol: string, text: string, spoken: string }} QuantityText in parts, so that the number can be drawn large */
 /** @typedef {{ number: number } | { either: [number, number] } | { empty: true } | { wrong: true }} ReadNumber */
 
-/** Kept of a converted number, so that 86 °F and 30 °C are one number; the server does the same. */
-const SIGNIFICANT_DIGITS = 12;
+/** Kept of a number in SI, so that 86 °F and 30 °C are one number; the server does the same. */
+const SI_DIGITS = 12;
+
+/** Kept of a number on its way back, so that what was typed is what is shown again. */
+const SHOWN_DIGITS = 10;
 
 /** @type {Map<string, Intl.NumberFormat>} */
 const formats = new Map();
@@ -24,7 +27,7 @@ const formats = new Map();
  * @param {number} shown
  */
 export function toSI(unit, shown) {
-  return keepDigits(shown * unit.factor + unit.offset);
+  return keepDigits(shown * unit.factor + unit.offset, SI_DIGITS);
 }
 
 /**
@@ -34,12 +37,12 @@ export function toSI(unit, shown) {
  * @param {number} si
  */
 export function fromSI(unit, si) {
-  return keepDigits((si - unit.offset) / unit.factor);
+  return keepDigits((si - unit.offset) / unit.factor, SHOWN_DIGITS);
 }
 
-/** @param {number} value */
-function keepDigits(value) {
-  return Number(value.toPrecision(SIGNIFICANT_DIGITS));
+/** @param {number} value @param {number} digits */
+function keepDigits(value, digits) {
+  return Number(value.toPrecision(digits));
 }
 
 /**
@@ -85,10 +88,10 @@ export function formatNumber(number, decimals, locale, least = 0) {
  */
 export function quantityText(catalog, key, si, roundTo = null, locale = undefined) {
   const unit = unitOf(catalog, key);
-  const step = roundTo ? keepDigits(Math.abs(roundTo / unit.factor)) : 0;
+  const step = roundTo ? keepDigits(Math.abs(roundTo / unit.factor), SHOWN_DIGITS) : 0;
   const exact = fromSI(unit, si);
   const decimals = step ? decimalsOf(step) : unit.decimals;
-  const rounded = step ? keepDigits(Math.round(exact / step) * step) : exact;
+  const rounded = step ? keepDigits(Math.round(exact / step) * step, SHOWN_DIGITS) : exact;
   const number = formatNumber(rounded, decimals, locale);
   return { number, symbol: unit.symbol, text: join(number, unit.symbol), spoken: `${number} ${unit.spoken}`.trim() };
 }

@@ -28,14 +28,33 @@ USUAL_UNITS = (
 UNIT_WORDS = frozenset(
     (
         *("N", "lbf", "kgf", "W", "kW", "J", "l", "ml", "cl", "qt", "gal", "imp_qt", "g", "kg", "lb"),
-        *("Pa", "hPa", "kPa", "MPa", "bar", "mbar", "psi", "inHg", "degC", "degF", "delta_degC", "delta_degF"),
-        *("K", "mm", "cm", "m", "km", "inch", "in", "ft", "mile", "s", "min", "h", "day", "week", "month"),
+        *("Pa", "hPa", "kPa", "MPa", "bar", "mbar", "psi", "inHg", "degC", "degF", "delta_degC"),
+        *(
+            "delta_degF",
+            "K",
+            "mm",
+            "cm",
+            "m",
+            "km",
+            "inch",
+            "in",
+            "ft",
+            "mile",
+            "s",
+            "min",
+            "h",
+            "day",
+            "week",
+            "month",
+        ),
         *("year", "rpm", "degree", "percent"),
     )
 )
 
-#: Kept of a converted number, so that 86 °F and 30 °C are one number and not two that differ in the last bit.
-SIGNIFICANT_DIGITS = 12
+#: Kept of a number in SI, so that 86 °F and 30 °C are one number and not two that differ in the last bit.
+SI_DIGITS = 12
+#: Kept of a number on its way back, so that what was typed is what is shown again.
+SHOWN_DIGITS = 10
 
 
 @dataclass(frozen=True)
@@ -51,12 +70,12 @@ class Conversion:
 
     def from_si(self, value: float) -> float:
         """From SI base units to the number a person sees."""
-        return keep_digits((value - self.offset) / self.factor)
+        return keep_digits((value - self.offset) / self.factor, SHOWN_DIGITS)
 
 
-def keep_digits(value: float) -> float:
-    """Drop what lies past the twelfth significant digit; the phone does the same."""
-    return float(f"{value:.{SIGNIFICANT_DIGITS}g}")
+def keep_digits(value: float, digits: int = SI_DIGITS) -> float:
+    """Drop what lies past the last significant digit that is kept; the phone does the same."""
+    return float(f"{value:.{digits}g}")
 
 
 @cache
