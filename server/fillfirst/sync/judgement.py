@@ -9,7 +9,7 @@ from pydantic import TypeAdapter, ValidationError
 from ..errors import EventError
 from ..store.interface import NewEvent, NewRefusal, Verdict
 from ..visits.events import read_event
-from .messages import EVENT_LIMIT_BYTES, LARGEST, Code, Envelope, Name, Refused
+from .messages import EVENT_LIMIT_BYTES, LARGEST, Code, Envelope, Name, Refused, explain_shape
 from .request import Offered
 
 # Deeper than any event of ours by far, and shallow enough for every reader's stack.
@@ -57,7 +57,7 @@ def judge(offered: Offered) -> NewEvent | Trouble:
     try:
         event = Envelope.model_validate(value)
     except ValidationError as error:
-        return _trouble("bad_shape", _say(error), value)
+        return _trouble("bad_shape", explain_shape(error), value)
     if _measure_depth(text) > DEPTH_LIMIT:
         return _trouble("bad_shape", f"It is nested more than {DEPTH_LIMIT} deep.", value)
     try:
@@ -109,13 +109,6 @@ def _is_name(value: Any) -> bool:
     except ValidationError:
         return False
     return True
-
-
-def _say(error: ValidationError) -> str:
-    """The first thing wrong, without what was in it: a refusal may be logged, an event's content may not."""
-    first = error.errors(include_url=False, include_input=False)[0]
-    key = ".".join(str(part) for part in first["loc"])
-    return f'"{key}": {first["msg"].lower()}.' if key else "It is no object."
 
 
 def _measure_depth(text: str) -> int:

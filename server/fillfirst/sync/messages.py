@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 # The largest whole number that every JSON reader holds exactly (ECMA-262, Number.MAX_SAFE_INTEGER).
 LARGEST = 2**53 - 1
@@ -16,6 +16,16 @@ Count = Annotated[int, Field(ge=0, le=LARGEST)]
 Uuid = Annotated[str, Field(pattern=r"^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$")]
 Name = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9._:-]{0,63}$")]
 Code = Literal["bad_shape", "bad_body", "too_large", "same_id_other_content", "same_count_other_event"]
+
+
+def explain_shape(error: ValidationError) -> str:
+    """The first thing that is wrong, in a sentence that names the key and quotes nothing of what was in it.
+
+    A refusal may be logged; what somebody recorded may not.
+    """
+    first = error.errors(include_url=False, include_input=False)[0]
+    key = ".".join(str(part) for part in first["loc"]) or "the whole"
+    return f'"{key}": {first["msg"][:1].lower()}{first["msg"][1:]}.'
 
 
 class Strict(BaseModel):

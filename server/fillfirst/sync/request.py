@@ -13,7 +13,7 @@ from typing import Any, NamedTuple, NoReturn
 from pydantic import ValidationError
 
 from ..errors import RequestError
-from .messages import EVENTS_LIMIT, Opening
+from .messages import EVENTS_LIMIT, Opening, explain_shape
 
 SPACE = re.compile(r"[ \t\n\r]*")
 
@@ -47,9 +47,7 @@ def read_request(body: bytes) -> SyncRound:
     try:
         return SyncRound(Opening.model_validate(keys), events)
     except ValidationError as error:
-        first = error.errors(include_url=False, include_input=False)[0]
-        key = ".".join(str(part) for part in first["loc"])
-        raise _refuse("bad_request", f'"{key}": {first["msg"].lower()}.') from error
+        raise _refuse("bad_request", explain_shape(error)) from error
 
 
 def _refuse(code: str, message: str) -> RequestError:

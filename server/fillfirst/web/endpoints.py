@@ -14,6 +14,7 @@ from starlette.routing import Route
 from ..access.cookies import read_token
 from ..access.origins import check_content_type
 from ..errors import RequestError
+from ..sync.messages import explain_shape
 from .server import server_of
 
 Handler = Callable[[Request], Awaitable[Response]]
@@ -82,8 +83,6 @@ async def read_body(request: Request, model: type[Model]) -> Model:
     try:
         return model.model_validate_json(await request.body())
     except ValidationError as error:
-        first = error.errors(include_url=False, include_input=False)[0]
-        key = ".".join(str(part) for part in first["loc"]) or "the body"
         raise RequestError(
-            400, "bad_request", f'"{key}": {first["msg"].lower()}.', "Correct it and send it again."
+            400, "bad_request", explain_shape(error), "Correct it and send it again."
         ) from error
