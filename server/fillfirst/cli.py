@@ -11,14 +11,14 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from . import __version__
-from .access.doorkeeper import offer_code, write_link
-from .access.secrets import write_code
-from .errors import FillfirstError
-from .settings import Settings, read_settings
-from .store.sqlite import open_store
-from .sync.rounds import write_moment
-from .web.server import Server, read_clock
+from fillfirst import __version__
+from fillfirst.access.doorkeeper import offer_code, write_link
+from fillfirst.access.secrets import write_code
+from fillfirst.errors import FillfirstError
+from fillfirst.settings import Settings, read_settings
+from fillfirst.store.sqlite import open_store
+from fillfirst.sync.rounds import write_moment
+from fillfirst.web.server import Server, read_clock
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -35,7 +35,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def serve(options: dict[str, Any]) -> int:
     # Imported here, so that the other commands do not wait for the web.
-    from .web.serving import serve as serve_until_stopped
+    from fillfirst.web.serving import serve as serve_until_stopped
 
     asyncio.run(serve_until_stopped(read_settings(**options), announce, tell))
     return 0
@@ -58,7 +58,7 @@ async def announce(server: Server) -> None:
 
 def check(options: dict[str, Any]) -> int:
     """Say everything that is wrong with some spec files, or with all of them."""
-    from .catalog import check as check_specs
+    from fillfirst.catalog import check as check_specs
 
     files: list[Path] = options.pop("files")
     folder = read_settings(**options).specs_folder

@@ -12,7 +12,7 @@ from dataclasses import dataclass, fields, replace
 from pathlib import Path
 from typing import Any
 
-from .errors import SettingsError
+from fillfirst.errors import SettingsError
 
 PREFIX = "FILLFIRST_"
 PACKAGE = Path(__file__).parent

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections import deque
 from typing import NamedTuple
 
-from ..errors import RequestError
-from ..store.interface import Device, Store
-from .secrets import hash_secret, make_code, make_token, read_code
+from fillfirst.access.secrets import hash_secret, make_code, make_token, read_code
+from fillfirst.errors import RequestError
+from fillfirst.store.interface import Device, Store
 
 CODE_LIFE_MS = 10 * 60 * 1000
 TRIES_A_MINUTE = 10

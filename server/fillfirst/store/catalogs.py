@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .database import Database
+from fillfirst.store.database import Database
 
 
 class SqliteCatalogs:

@@ -16,8 +16,8 @@ from typing import Any, TypeVar, cast
 
 import aiosqlite
 
-from ..errors import StoreError, StoreFullError
-from .migrations import migrate
+from fillfirst.errors import StoreError, StoreFullError
+from fillfirst.store.migrations import migrate
 
 T = TypeVar("T")
 Row = tuple[Any, ...]

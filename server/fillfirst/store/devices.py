@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import aiosqlite
 
-from .database import Database, Row
-from .interface import Device
+from fillfirst.store.database import Database, Row
+from fillfirst.store.interface import Device
 
 TRIES_A_CODE = 5
 REVOKE = "UPDATE devices SET revoked_at_ms = ? WHERE id = ? AND revoked_at_ms IS NULL"

@@ -7,9 +7,9 @@ from typing import Any
 
 import aiosqlite
 
-from .database import Database, Row
-from .interface import EventPage, NewEvent, NewRefusal, Standing, StoredEvent, Verdict
-from .packing import is_same_content, pack, read_id, unpack
+from fillfirst.store.database import Database, Row
+from fillfirst.store.interface import EventPage, NewEvent, NewRefusal, Standing, StoredEvent, Verdict
+from fillfirst.store.packing import is_same_content, pack, read_id, unpack
 
 INSERT = (
     "INSERT INTO events (id, device, n, subject, kind, ms, c, seen, wall, v, body, pushed_by, received_at_ms)"

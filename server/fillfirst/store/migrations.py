@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 import aiosqlite
 
-from ..errors import StoreError
+from fillfirst.errors import StoreError
 
 FOLDER = Path(__file__).parent / "migrations"
 FILE_NAME = re.compile(r"(\d{4})-[a-z0-9-]+\.sql")

@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 from typing import Any, cast
 
-from .interface import NewEvent
+from fillfirst.store.interface import NewEvent
 
 # What is stored of one event, apart from `id`, `n` and the words: ms, c, seen, wall, v, body.
 Packed = tuple[int | None, int | None, int | None, str | None, int | None, str]

@@ -14,9 +14,9 @@ from collections.abc import AsyncIterator
 from pathlib import Path
 from typing import BinaryIO, cast
 
-from ..errors import RequestError, StoreError, StoreFullError
-from .database import Database
-from .interface import Photo
+from fillfirst.errors import RequestError, StoreError, StoreFullError
+from fillfirst.store.database import Database
+from fillfirst.store.interface import Photo
 
 LIMIT_BYTES = 16 * 1024 * 1024
 # Enough of a file's beginning to tell its type.

@@ -7,12 +7,12 @@ from pathlib import Path
 
 import aiosqlite
 
-from .catalogs import SqliteCatalogs
-from .database import Database, open_database
-from .devices import SqliteDevices
-from .events import SqliteEvents
-from .interface import Meta
-from .photos import SqlitePhotos
+from fillfirst.store.catalogs import SqliteCatalogs
+from fillfirst.store.database import Database, open_database
+from fillfirst.store.devices import SqliteDevices
+from fillfirst.store.events import SqliteEvents
+from fillfirst.store.interface import Meta
+from fillfirst.store.photos import SqlitePhotos
 
 FILE_NAME = "fillfirst.db"
 PHOTO_FOLDER = "photos"

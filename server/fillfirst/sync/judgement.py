@@ -6,11 +6,11 @@ from typing import Any, NamedTuple
 
 from pydantic import TypeAdapter, ValidationError
 
-from ..errors import EventError
-from ..store.interface import NewEvent, NewRefusal, Verdict
-from ..visits.events import read_event
-from .messages import EVENT_LIMIT_BYTES, LARGEST, Code, Envelope, Name, Refused, explain_shape
-from .request import Offered
+from fillfirst.errors import EventError
+from fillfirst.store.interface import NewEvent, NewRefusal, Verdict
+from fillfirst.sync.messages import EVENT_LIMIT_BYTES, LARGEST, Code, Envelope, Name, Refused, explain_shape
+from fillfirst.sync.request import Offered
+from fillfirst.visits.events import read_event
 
 # Deeper than any event of ours by far, and shallow enough for every reader's stack.
 DEPTH_LIMIT = 64

@@ -12,8 +12,8 @@ from typing import Any, NamedTuple, NoReturn
 
 from pydantic import ValidationError
 
-from ..errors import RequestError
-from .messages import EVENTS_LIMIT, Opening, explain_shape
+from fillfirst.errors import RequestError
+from fillfirst.sync.messages import EVENTS_LIMIT, Opening, explain_shape
 
 SPACE = re.compile(r"[ \t\n\r]*")
 

@@ -6,10 +6,10 @@ from datetime import UTC, datetime
 
 import orjson
 
-from ..store.interface import Device, NewEvent, Standing, Store, StoredEvent, Verdict
-from .judgement import Trouble, explain, judge
-from .messages import Opening, Refused
-from .request import Offered, SyncRound
+from fillfirst.store.interface import Device, NewEvent, Standing, Store, StoredEvent, Verdict
+from fillfirst.sync.judgement import Trouble, explain, judge
+from fillfirst.sync.messages import Opening, Refused
+from fillfirst.sync.request import Offered, SyncRound
 
 PAGE_LIMIT = 1_000
 PAGE_LIMIT_BYTES = 1024 * 1024

@@ -8,12 +8,12 @@ from starlette.middleware import Middleware
 from starlette.requests import Request
 from starlette.responses import Response
 
-from ..errors import RequestError, StoreError, StoreFullError
-from .answers import problem_answer
-from .edge import Edge
-from .endpoints import Endpoint
-from .routes import access, catalog, health, photos, shell, sync
-from .server import Server
+from fillfirst.errors import RequestError, StoreError, StoreFullError
+from fillfirst.web.answers import problem_answer
+from fillfirst.web.edge import Edge
+from fillfirst.web.endpoints import Endpoint
+from fillfirst.web.routes import access, catalog, health, photos, shell, sync
+from fillfirst.web.server import Server
 
 ENDPOINTS: tuple[Endpoint, ...] = (
     *catalog.ENDPOINTS,

@@ -9,9 +9,9 @@ import hashlib
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
-from ..settings import PACKAGE
-from ..store.interface import Store
-from .server import ServedCatalog
+from fillfirst.settings import PACKAGE
+from fillfirst.store.interface import Store
+from fillfirst.web.server import ServedCatalog
 
 # The parts of the code that a catalog's content depends on.
 MAKERS = ("quantities", "formulas", "specs", "visits", "catalog")
@@ -29,8 +29,8 @@ async def get_current_catalog(
     if kept is not None:
         return ServedCatalog(*kept)
     # Imported here, because an unchanged start needs none of it.
-    from ..catalog import build
-    from ..specs import load
+    from fillfirst.catalog import build
+    from fillfirst.specs import load
 
     tell("The procedures are new here: reading and proving them …")
     catalog = build(load(specs))

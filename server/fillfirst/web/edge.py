@@ -13,10 +13,10 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.requests import ClientDisconnect
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from ..access.origins import LOOPBACK, check_host, check_origin
-from ..errors import RequestError
-from ..settings import Settings
-from .answers import problem_answer
+from fillfirst.access.origins import LOOPBACK, check_host, check_origin
+from fillfirst.errors import RequestError
+from fillfirst.settings import Settings
+from fillfirst.web.answers import problem_answer
 
 log = logging.getLogger("fillfirst")
 

@@ -11,11 +11,11 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from ..access.cookies import read_token
-from ..access.origins import check_content_type
-from ..errors import RequestError
-from ..sync.messages import explain_shape
-from .server import server_of
+from fillfirst.access.cookies import read_token
+from fillfirst.access.origins import check_content_type
+from fillfirst.errors import RequestError
+from fillfirst.sync.messages import explain_shape
+from fillfirst.web.server import server_of
 
 Handler = Callable[[Request], Awaitable[Response]]
 Model = TypeVar("Model", bound=BaseModel)

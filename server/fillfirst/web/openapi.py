@@ -13,9 +13,9 @@ from typing import Any
 from pydantic import BaseModel
 from pydantic.json_schema import models_json_schema
 
-from .. import __version__
-from .answers import Problem
-from .endpoints import Answer, Content, Endpoint
+from fillfirst import __version__
+from fillfirst.web.answers import Problem
+from fillfirst.web.endpoints import Answer, Content, Endpoint
 
 REF = "#/components/schemas/{model}"
 # Any request may be refused at the edge: a foreign name, another origin; and most need a device.

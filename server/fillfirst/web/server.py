@@ -9,10 +9,10 @@ from typing import cast
 
 from starlette.requests import Request
 
-from ..access.doorkeeper import Doorkeeper
-from ..settings import Settings
-from ..store.interface import Device, Store
-from .shell import Shell
+from fillfirst.access.doorkeeper import Doorkeeper
+from fillfirst.settings import Settings
+from fillfirst.store.interface import Device, Store
+from fillfirst.web.shell import Shell
 
 
 def read_clock() -> int:

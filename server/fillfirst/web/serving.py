@@ -7,14 +7,14 @@ from collections.abc import Awaitable, Callable
 
 import uvicorn
 
-from ..access.doorkeeper import Doorkeeper
-from ..errors import SettingsError
-from ..settings import Settings
-from ..store.sqlite import open_store
-from .app import create_app
-from .current_catalog import get_current_catalog
-from .server import Server, read_clock
-from .shell import Shell
+from fillfirst.access.doorkeeper import Doorkeeper
+from fillfirst.errors import SettingsError
+from fillfirst.settings import Settings
+from fillfirst.store.sqlite import open_store
+from fillfirst.web.app import create_app
+from fillfirst.web.current_catalog import get_current_catalog
+from fillfirst.web.server import Server, read_clock
+from fillfirst.web.shell import Shell
 
 # A browser that keeps a connection open must not keep the server from stopping.
 STOP_WITHIN_S = 5

@@ -14,7 +14,7 @@ from pathlib import Path
 
 import orjson
 
-from ..errors import SettingsError
+from fillfirst.errors import SettingsError
 
 INDEX = "index.html"
 WORKER = "service-worker.js"

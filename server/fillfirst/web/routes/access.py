@@ -8,13 +8,13 @@ from pydantic import BaseModel, Field
 from starlette.requests import Request
 from starlette.responses import Response
 
-from ...access.cookies import read_token, write_cookie
-from ...errors import RequestError
-from ...store.interface import Device
-from ...sync.rounds import write_moment
-from ..answers import json_answer
-from ..endpoints import Answer, Endpoint, read_body
-from ..server import device_of, server_of
+from fillfirst.access.cookies import read_token, write_cookie
+from fillfirst.errors import RequestError
+from fillfirst.store.interface import Device
+from fillfirst.sync.rounds import write_moment
+from fillfirst.web.answers import json_answer
+from fillfirst.web.endpoints import Answer, Endpoint, read_body
+from fillfirst.web.server import device_of, server_of
 
 
 class PairRequest(BaseModel):

@@ -5,11 +5,11 @@ from __future__ import annotations
 from starlette.requests import Request
 from starlette.responses import Response
 
-from ...errors import RequestError
-from ..answers import IMMUTABLE, json_answer
-from ..endpoints import Answer, Endpoint
-from ..gzipping import gzip_for
-from ..server import server_of
+from fillfirst.errors import RequestError
+from fillfirst.web.answers import IMMUTABLE, json_answer
+from fillfirst.web.endpoints import Answer, Endpoint
+from fillfirst.web.gzipping import gzip_for
+from fillfirst.web.server import server_of
 
 
 async def give_current(request: Request) -> Response:

@@ -6,11 +6,11 @@ from pydantic import BaseModel
 from starlette.requests import Request
 from starlette.responses import Response
 
-from ... import __version__
-from ..answers import json_answer
-from ..endpoints import Answer, Endpoint
-from ..openapi import describe
-from ..server import server_of
+from fillfirst import __version__
+from fillfirst.web.answers import json_answer
+from fillfirst.web.endpoints import Answer, Endpoint
+from fillfirst.web.openapi import describe
+from fillfirst.web.server import server_of
 
 
 class Health(BaseModel):

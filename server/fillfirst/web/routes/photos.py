@@ -9,11 +9,11 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import FileResponse, Response
 
-from ...errors import RequestError
-from ...store.photos import LIMIT_BYTES
-from ..answers import IMMUTABLE, json_answer
-from ..endpoints import Answer, Endpoint
-from ..server import device_of, server_of
+from fillfirst.errors import RequestError
+from fillfirst.store.photos import LIMIT_BYTES
+from fillfirst.web.answers import IMMUTABLE, json_answer
+from fillfirst.web.endpoints import Answer, Endpoint
+from fillfirst.web.server import device_of, server_of
 
 TYPES = ("image/jpeg", "image/png", "image/webp", "image/heic")
 SHA256 = re.compile(r"[0-9a-f]{64}")

@@ -6,9 +6,9 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
-from ..endpoints import Answer, Endpoint
-from ..server import server_of
-from ..shell import ShellFile
+from fillfirst.web.endpoints import Answer, Endpoint
+from fillfirst.web.server import server_of
+from fillfirst.web.shell import ShellFile
 
 FOR_EVER = "public, max-age=31536000, immutable"
 EACH_TIME = "no-cache"

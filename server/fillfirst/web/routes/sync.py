@@ -5,13 +5,13 @@ from __future__ import annotations
 from starlette.requests import Request
 from starlette.responses import Response
 
-from ...access.cookies import read_token, write_cookie
-from ...sync.messages import ROUND_LIMIT_BYTES, SyncAnswer, SyncRequest
-from ...sync.request import read_request
-from ...sync.rounds import hold_round
-from ..answers import json_answer
-from ..endpoints import Answer, Endpoint
-from ..server import device_of, server_of
+from fillfirst.access.cookies import read_token, write_cookie
+from fillfirst.sync.messages import ROUND_LIMIT_BYTES, SyncAnswer, SyncRequest
+from fillfirst.sync.request import read_request
+from fillfirst.sync.rounds import hold_round
+from fillfirst.web.answers import json_answer
+from fillfirst.web.endpoints import Answer, Endpoint
+from fillfirst.web.server import device_of, server_of
 
 
 async def sync(request: Request) -> Response:
