@@ -27,7 +27,6 @@ ENDPOINTS: tuple[Endpoint, ...] = (
 PLAIN = {
     404: ("not_found", "There is nothing at this address.", "Check the address."),
     405: ("method_not_allowed", "This address does not take that method.", "See /api/openapi.json."),
-    413: ("body_too_large", "More was sent than this address takes.", "Send less at a time."),
 }
 
 
@@ -41,6 +40,8 @@ def create_app(server: Server) -> Starlette:
             StoreError: _answer_store_error,
         },
     )
+    # An address with a slash too many is wrong; leading on from it would only hide that.
+    app.router.redirect_slashes = False
     app.state.server = server
     app.state.endpoints = ENDPOINTS
     return app

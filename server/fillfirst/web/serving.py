@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import asyncio
+import signal
 import socket
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import replace
 
 import uvicorn
 
@@ -34,6 +38,8 @@ async def serve(
         follow=settings.follow,
     )
     listener = _listen(settings)
+    # Port 0 asks the system for any free one.
+    settings = replace(settings, port=listener.getsockname()[1])
     with listener:
         store = await open_store(settings.data, now_ms=read_clock())
         try:
@@ -70,4 +76,16 @@ async def _run(server: Server, listener: socket.socket) -> None:
         proxy_headers=False,
         timeout_graceful_shutdown=STOP_WITHIN_S,
     )
-    await uvicorn.Server(config).serve(sockets=[listener])
+    running = _Uvicorn(config)
+    loop = asyncio.get_running_loop()
+    for number in (signal.SIGINT, signal.SIGTERM):
+        loop.add_signal_handler(number, running.handle_exit, number, None)
+    await running.serve(sockets=[listener])
+
+
+class _Uvicorn(uvicorn.Server):
+    """Stops at a signal and lets us close the store; the original raises the signal again at once."""
+
+    @contextmanager
+    def capture_signals(self) -> Iterator[None]:
+        yield
