@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
+from typing import TypeGuard
 
 from fillfirst.formulas.outcome import Impossible, Outcome, OutOfRange, Value, first_trouble
 from fillfirst.formulas.shapes import Tables
@@ -53,7 +54,7 @@ def evaluate(tree: Tree, values: Values, tables: Tables) -> Outcome:
 
 def _give(value: Value) -> Outcome:
     if is_number(value):
-        number = float(value)  # type: ignore[arg-type]  # is_number has just looked
+        number = float(value)
         return {"value": number} if math.isfinite(number) else {"impossible": "a number that is not finite"}
     return {"value": value}
 
@@ -72,16 +73,14 @@ def _find(left: Tree, right: Tree, values: Values, tables: Tables) -> Outcome:
     sought = _as_single(evaluate(left, values, tables))
     if right[0] == "list":
         listed = [_as_single(evaluate(element, values, tables)) for element in right[1:]]
-        trouble = first_trouble([sought, *listed])
-        candidates = [outcome["value"] for outcome in listed if "value" in outcome]
     else:
-        held = evaluate(right, values, tables)
-        if "value" in held and not is_list(held["value"]):
-            held = _mismatch("a list", held["value"])
-        trouble = first_trouble([sought, held])
-        candidates = list(held["value"]) if "value" in held and is_list(held["value"]) else []  # type: ignore[arg-type]
-    if trouble is not None or "value" not in sought:
-        return trouble or sought
+        listed = [_as_list(evaluate(right, values, tables))]
+    if "value" not in sought or first_trouble(listed) is not None:
+        return first_trouble([sought, *listed]) or sought
+    candidates: list[object] = []
+    for outcome in listed:
+        value = outcome.get("value")
+        candidates.extend(value if is_list(value) else [value])
     return {"value": any(is_same(sought["value"], candidate) for candidate in candidates)}
 
 
@@ -101,7 +100,7 @@ def _compute(tree: Tree, values: Values, tables: Tables) -> Outcome:
     trouble = first_trouble(outcomes)
     if trouble is not None:
         return trouble
-    numbers: list[float] = [outcome["value"] for outcome in outcomes if "value" in outcome]  # type: ignore[misc]
+    numbers = [value for outcome in outcomes if is_number(value := outcome.get("value"))]
     if operator in COMPARISONS:
         return {"value": _ORDERINGS[operator](*numbers)}
     if operator == "table":
@@ -145,12 +144,12 @@ def excess(name: str, value: float, least: float | None, most: float | None) -> 
     return {"name": name, "value": value, "from": least, "to": most}
 
 
-def is_number(value: object) -> bool:
+def is_number(value: object) -> TypeGuard[float]:
     """Whether this is a number; a yes or no is not one, though Python would say so."""
     return isinstance(value, (int, float)) and not isinstance(value, bool)
 
 
-def is_list(value: object) -> bool:
+def is_list(value: object) -> TypeGuard[Sequence[object]]:
     """Whether this is a list of things; a text is not one."""
     return isinstance(value, Sequence) and not isinstance(value, str)
 
@@ -175,6 +174,12 @@ def _as_yes_no(outcome: Outcome) -> Outcome:
 def _as_single(outcome: Outcome) -> Outcome:
     if "value" in outcome and is_list(outcome["value"]):
         return _mismatch("a single value", outcome["value"])
+    return outcome
+
+
+def _as_list(outcome: Outcome) -> Outcome:
+    if "value" in outcome and not is_list(outcome["value"]):
+        return _mismatch("a list", outcome["value"])
     return outcome
 
 

@@ -22,7 +22,7 @@ def evaluate_formula(formula: Formula, inputs: Values, tables: Tables) -> Outcom
     outside = [
         excess(name, value, formula.inputs[name].from_, formula.inputs[name].to)
         for name, value in given.items()
-        if isinstance(value, (int, float)) and is_number(value)
+        if is_number(value)
         if not is_within(value, formula.inputs[name].from_, formula.inputs[name].to)
     ]
     if outside:

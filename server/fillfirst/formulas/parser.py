@@ -199,9 +199,7 @@ class _Reader:
             return ["list", *(self.read(element, depth + 1) for element in node.elts)]
         if isinstance(node, ast.Name):
             return self._name(node, depth)
-        raise self._refuse(
-            node, "something that is not a list", 'after "in": ("a", "b") or the name of a list'
-        )
+        raise self._refuse(node, 'no list after "in"', '("a", "b") or the name of a list')
 
     def _choice(self, node: ast.IfExp, depth: int) -> Tree:
         parts = (node.test, node.body, node.orelse)
@@ -219,13 +217,14 @@ class _Reader:
             return self._known(node, depth)
         if function == "table":
             return self._table(node, depth)
-        if not has_right_count(function, len(node.args)):
-            raise self._refuse(node, f"{function} with {len(node.args)}", describe_count(function))
-        return ["call", function, *(self.read(argument, depth + 1) for argument in node.args)]
+        arguments = [self.read(argument, depth + 1) for argument in node.args]
+        if not has_right_count(function, len(arguments)):
+            raise self._refuse(node, f"{function} with {len(arguments)}", describe_count(function))
+        return ["call", function, *arguments]
 
     def _known(self, node: ast.Call, depth: int) -> Tree:
         if len(node.args) != 1 or not isinstance(node.args[0], ast.Name):
-            raise self._refuse(node, "known of something that is not one name", "known(oil_level)")
+            raise self._refuse(node, "something other than one name", "known(oil_level)")
         return ["known", self._name(node.args[0], depth)[1]]
 
     def _table(self, node: ast.Call, depth: int) -> Tree:
@@ -250,16 +249,16 @@ class _Reader:
 
 def _explain_syntax(text: str, cause: BaseException) -> ExpressionError:
     """Put the reader's complaint into our words; the original stays as the cause."""
-    if isinstance(cause, (MemoryError, RecursionError)):
+    if isinstance(cause, (MemoryError, RecursionError)) or "too many nested" in str(cause):
         return ExpressionError(
             "the expression", "nesting deeper than any formula", f"at most {DEPTH_LIMIT} levels"
         )
     if not isinstance(cause, SyntaxError):
         return ExpressionError("the expression", "a character that no text may hold", "printable characters")
     column = max(cause.offset or 1, 1)
-    if "=" in text and "==" not in text and ":=" not in text and "cannot assign" in str(cause):
-        return ExpressionError(f"column {column}", '"="', '"==" to compare')
     rest = text[column - 1 : column + 19].strip()
+    if rest.startswith("=") and not rest.startswith("=="):
+        return ExpressionError(f"column {column}", 'a single "="', '"==" to compare')
     found = f'"{rest}", which cannot stand here' if rest else "the end, too early"
     return ExpressionError(f"column {column}", found, "arithmetic, comparisons, and/or/not, a if c else b")
 

@@ -15,7 +15,7 @@ import math
 import re
 from collections.abc import Iterator
 from difflib import get_close_matches
-from typing import Any, TypeAlias
+from typing import Any, TypeAlias, TypeGuard
 
 from fillfirst.errors import ExpressionError
 
@@ -135,7 +135,7 @@ def _read_leaf(operator: str, parts: list[object], where: str) -> str | float | 
         if operator == "yes-no" and isinstance(part, bool):
             return part
         if operator == "number" and _is_finite_number(part):
-            return float(part)  # type: ignore[arg-type]  # _is_finite_number has just looked
+            return float(part)
         if operator == "text" and isinstance(part, str):
             return part
         if operator in ("name", "known") and isinstance(part, str) and is_name(part):
@@ -195,7 +195,7 @@ def _check_count(operator: str, count: int, where: str) -> None:
         raise ExpressionError(where, f'"{operator}" with {count}', expected)
 
 
-def _is_finite_number(value: object) -> bool:
+def _is_finite_number(value: object) -> TypeGuard[float]:
     return isinstance(value, (int, float)) and not isinstance(value, bool) and math.isfinite(value)
 
 

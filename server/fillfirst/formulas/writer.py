@@ -59,8 +59,8 @@ def _operation(tree: Tree, strength: int) -> str:
     if operator == "not":
         return f"not {_write(tree[1], strength)}"
     if operator == "if":
-        condition, then, otherwise = (_write(part, 1) for part in tree[1:])
-        return f"{then} if {condition} else {otherwise}"
+        condition, then = (_write(part, 1) for part in tree[1:3])
+        return f"{then} if {condition} else {_write(tree[3], 0)}"
     if operator in ("and", "or"):
         return f" {operator} ".join(_write(part, strength + 1) for part in tree[1:])
     if operator == "**":

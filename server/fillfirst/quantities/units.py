@@ -132,10 +132,12 @@ def registry() -> Any:
 
 
 def _offer(unit: str) -> str:
+    called = [known for known, names in _CALLED.items() if unit.lower().rstrip("s") in names]
     folded = [usual for usual in USUAL_UNITS if _fold(usual) == _fold(unit)]
-    nearest = get_close_matches(unit, USUAL_UNITS, n=1, cutoff=0.4)
-    if folded or nearest:
-        return f'a known unit, such as "{(folded or nearest)[0]}"'
+    nearest = get_close_matches(unit, USUAL_UNITS, n=1, cutoff=0.6)
+    offered = [*called, *folded, *nearest]
+    if offered:
+        return f'a known unit, such as "{offered[0]}"'
     return 'a known unit, such as "N*m", "l" or "kPa"'
 
 
@@ -144,6 +146,24 @@ def _fold(unit: str) -> str:
     return re.sub(r"[^a-z]", "", unit.lower())
 
 
+#: What people write instead, in the singular.
+_CALLED = {
+    "l": ("litre", "liter", "ltr"),
+    "ml": ("millilitre", "milliliter", "cc", "cm3"),
+    "qt": ("quart", "u_quart", "us_quart", "usqt"),
+    "gal": ("gallon",),
+    "lbf*ft": ("lbft", "ftlb", "ft*lb", "lb*ft", "ft-lb", "ft*lbf"),
+    "lbf*in": ("lbin", "inlb", "in*lb", "lb*in", "in-lb"),
+    "degC": ("c", "°c", "celsiu", "deg"),
+    "degF": ("f", "°f", "fahrenheit"),
+    "degree": ("°",),
+    "percent": ("%", "pct"),
+    "min": ("minute",),
+    "h": ("hour", "hr"),
+    "s": ("second", "sec"),
+    "mm": ("millimetre", "millimeter"),
+    "km": ("kilometre", "kilometer"),
+}
 _SCALES = frozenset(("degC", "degF"))
 _WORD = re.compile(r"[^\W\d]+")
 _UNIT = re.compile(r"[A-Za-z_]+(\^-?\d)?([*/][A-Za-z_]+(\^-?\d)?)*")
