@@ -54,9 +54,16 @@ async def serve(
 def _listen(settings: Settings) -> socket.socket:
     """Take the address before anything else, so that a second server finds out at once."""
     family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
+    # With the protocol left at 0, as socket.create_server does, asyncio does not turn Nagle's algorithm off,
+    # and every answer waits 40 ms for an acknowledgement.
+    listener = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     try:
-        return socket.create_server((settings.host, settings.port), family=family)
+        listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        listener.bind((settings.host, settings.port))
+        listener.listen()
+        return listener
     except OSError as error:
+        listener.close()
         raise SettingsError(
             "--host and --port",
             f"{settings.host} port {settings.port}, which cannot be listened on ({error.strerror or error})",
