@@ -12,7 +12,7 @@ from fillfirst.errors import RequestError, StoreError, StoreFullError
 from fillfirst.web.answers import problem_answer
 from fillfirst.web.edge import Edge
 from fillfirst.web.endpoints import Endpoint
-from fillfirst.web.routes import access, catalog, health, photos, shell, sync
+from fillfirst.web.routes import access, catalog, health, photos, records, shell, sync
 from fillfirst.web.server import Server
 
 ENDPOINTS: tuple[Endpoint, ...] = (
@@ -20,6 +20,7 @@ ENDPOINTS: tuple[Endpoint, ...] = (
     *sync.ENDPOINTS,
     *photos.ENDPOINTS,
     *access.ENDPOINTS,
+    *records.ENDPOINTS,
     *health.ENDPOINTS,
     *shell.ENDPOINTS,
 )

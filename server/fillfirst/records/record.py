@@ -1,0 +1,178 @@
+"""The shape of a record: everything one closed visit leaves behind, for people and for other programs.
+
+Numbers are in SI base units; beside each stands `shown`, in the unit of the procedures, for reading.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import BaseModel, Field
+
+from fillfirst.specs.linked import Value
+
+
+class CarName(BaseModel):
+    id: str
+    title: str
+    plate: str
+
+
+class JobName(BaseModel):
+    id: str
+    title: str
+
+
+class Provenance(BaseModel):
+    """Where a value of the car was found."""
+
+    kind: str
+    reference: str
+
+
+class KnownFact(BaseModel):
+    """A fact of the car, or a choice made for this visit, as it stood when the visit began."""
+
+    name: str
+    title: str
+    value: Value
+    shown: str
+    source: Provenance | None = Field(description="null for a choice, and for what the procedures assume")
+
+
+class ReadingTaken(BaseModel):
+    """A reading as it was taken; all are kept, also those taken again."""
+
+    name: str
+    label: str
+    value: float
+    typed: str
+    unit: str
+    at: str
+    by_device: str
+
+
+class JudgementRecord(BaseModel):
+    """What a formula says of the readings of a step."""
+
+    figure: str
+    label: str
+    holds: bool | None
+    says: str
+
+
+class TorqueRecord(BaseModel):
+    """What a fastener was to be tightened to."""
+
+    fact: str
+    value: float | None
+    shown: str
+    source: Provenance | None
+
+
+class FindingRecord(BaseModel):
+    id: str
+    label: str
+    good: bool
+
+
+class StepRecord(BaseModel):
+    """One step of the visit; `status` is "open" where nobody did or skipped it."""
+
+    id: str
+    item: str | None
+    job: str
+    phase: str
+    kind: str
+    title: str
+    status: Literal["done", "skipped", "open"]
+    at: str | None
+    by: str | None
+    by_device: str | None
+    finding: FindingRecord | None
+    reason: str | None
+    note: str | None
+    torque: TorqueRecord | None
+    readings: list[ReadingTaken]
+    judgements: list[JudgementRecord]
+    photos: list[str]
+
+
+class StopNamed(BaseModel):
+    id: str
+    title: str
+    reason: str
+
+
+class OverrideRecord(BaseModel):
+    """A stop that somebody set aside, and why."""
+
+    step: str
+    title: str
+    stops: list[StopNamed]
+    reason: str
+    at: str
+    by_device: str
+
+
+class FigureRecord(BaseModel):
+    """A figure worked out again from the readings, beside what the phone had."""
+
+    name: str
+    label: str
+    job: str
+    value: Value | None
+    shown: str
+    absence: str | None = Field(description="why there is no value")
+    phone: Value | None
+    agrees: bool
+
+
+class LeftOpen(BaseModel):
+    """Something about the car that was not as it should be at the end."""
+
+    variable: str
+    title: str
+    found: str
+    expected: list[str]
+
+
+class Disputed(BaseModel):
+    """Something on which two phones differed, neither having seen the other."""
+
+    name: str
+    title: str
+    values: list[str]
+
+
+class Record(BaseModel):
+    """One closed visit."""
+
+    format: Literal[1] = 1
+    visit: str
+    car: CarName
+    odometer_m: float
+    odometer_shown: str
+    opened_at: str
+    opened_by: str
+    closed_at: str
+    closed_by: str
+    catalog: str
+    jobs: list[JobName]
+    facts: list[KnownFact]
+    steps: list[StepRecord]
+    overrides: list[OverrideRecord]
+    figures: list[FigureRecord]
+    disagreements: list[str] = Field(description="names of the figures that do not agree")
+    left_open: list[LeftOpen]
+    disputed: list[Disputed]
+    undone_count: int
+    unread_count: int = Field(description="entries this version cannot read; they are kept")
+
+
+class VehicleRecord(BaseModel):
+    """Every closed visit of one car, oldest first."""
+
+    format: Literal[1] = 1
+    car: CarName
+    visits: list[Record]

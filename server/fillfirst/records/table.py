@@ -1,0 +1,99 @@
+"""Records as one table of comma-separated values, for spreadsheets.
+
+Source: RFC 4180.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator, Sequence
+
+from fillfirst.records.record import Record, StepRecord
+
+COLUMNS = ("visit", "car", "part", "id", "title", "status", "value", "unit", "by", "at", "note")
+Row = tuple[str, ...]
+
+
+def write_table(records: Sequence[Record]) -> str:
+    """All records below each other, one thing a row; `part` says what kind of thing."""
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow(COLUMNS)
+    for record in records:
+        for row in _list_rows(record):
+            writer.writerow(_disarm(cell) for cell in (record.visit, record.car.plate, *row))
+    return out.getvalue()
+
+
+def _disarm(cell: str) -> str:
+    """A text that begins like a formula would be run by a spreadsheet; an apostrophe keeps it text."""
+    if cell[:1] in ("=", "+", "-", "@", "\t", "\r") and not cell.lstrip("-").replace(".", "", 1).isdigit():
+        return f"'{cell}"
+    return cell
+
+
+def _list_rows(record: Record) -> Iterator[Row]:
+    yield _row("visit", record.visit, record.car.title, "opened", by=record.opened_by, at=record.opened_at)
+    yield _row("visit", record.visit, record.car.title, "closed", by=record.closed_by, at=record.closed_at)
+    yield _row("odometer", "odometer", "Odometer", value=record.odometer_shown)
+    for job in record.jobs:
+        yield _row("job", job.id, job.title)
+    for fact in record.facts:
+        note = f"{fact.source.kind}: {fact.source.reference}" if fact.source else ""
+        yield _row("fact", fact.name, fact.title, value=fact.shown, note=note)
+    for step in record.steps:
+        yield from _list_step_rows(step)
+    for override in record.overrides:
+        stops = ", ".join(stop.title for stop in override.stops)
+        yield _row(
+            "override", override.step, override.title, value=stops, at=override.at, note=override.reason
+        )
+    for figure in record.figures:
+        status = "agrees" if figure.agrees else "disagrees"
+        note = figure.absence or ("" if figure.agrees else f"the phone had {figure.phone}")
+        yield _row("figure", figure.name, figure.label, status, value=figure.shown, note=note)
+    for left in record.left_open:
+        yield _row(
+            "left open", left.variable, left.title, left.found, note=f"expected {' or '.join(left.expected)}"
+        )
+    for disputed in record.disputed:
+        yield _row("disputed", disputed.name, disputed.title, value=" / ".join(disputed.values))
+
+
+def _list_step_rows(step: StepRecord) -> Iterator[Row]:
+    notes = (step.finding.label if step.finding else None, step.reason, step.note)
+    yield _row(
+        "step",
+        step.id,
+        step.title,
+        step.status,
+        value=step.torque.shown if step.torque else "",
+        by=step.by or "",
+        at=step.at or "",
+        note="; ".join(note for note in notes if note),
+    )
+    for reading in step.readings:
+        yield _row(
+            "reading", reading.name, reading.label, value=reading.typed, unit=reading.unit, at=reading.at
+        )
+    for judgement in step.judgements:
+        status = {True: "holds", False: "does not hold", None: "no value"}[judgement.holds]
+        yield _row("judgement", judgement.figure, judgement.label, status, note=judgement.says)
+    for sha256 in step.photos:
+        yield _row("photo", sha256, step.title)
+
+
+def _row(
+    part: str,
+    id: str,
+    title: str,
+    status: str = "",
+    *,
+    value: str = "",
+    unit: str = "",
+    by: str = "",
+    at: str = "",
+    note: str = "",
+) -> Row:
+    return (part, id, title, status, value, unit, by, at, note)

@@ -1,0 +1,261 @@
+"""Events of a closed visit → its record."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from fillfirst.records.figures import compare_figures
+from fillfirst.records.record import (
+    CarName,
+    Disputed,
+    FindingRecord,
+    JobName,
+    JudgementRecord,
+    KnownFact,
+    LeftOpen,
+    OverrideRecord,
+    Provenance,
+    ReadingTaken,
+    Record,
+    StepRecord,
+    StopNamed,
+    TorqueRecord,
+)
+from fillfirst.records.words import show_fact, show_quantity, show_state, title_step, title_variable
+from fillfirst.specs.linked import Specs, Step, Value
+from fillfirst.visits.compose import compose
+from fillfirst.visits.events import Event
+from fillfirst.visits.fold import fold
+from fillfirst.visits.gate import ONE_TIME_RULE, judgements, unfinished
+from fillfirst.visits.shapes import Composition, Instance, Override, Visit
+
+
+def find_opening(events: Sequence[Event]) -> Event | None:
+    """What the visit began with: the earliest such entry in clock order."""
+    openings = [event for event in events if event.kind == "visit-opened" and event.is_known]
+    return min(openings, key=lambda e: (e.hlc.ms, e.hlc.c, e.device, e.n), default=None)
+
+
+def write_record(specs: Specs, events: Sequence[Event], *, unread_count: int = 0) -> Record | None:
+    """The record of a visit that was opened with this catalog; None while it is not closed.
+
+    Raises VisitError if the visit's jobs are not in the catalog, EventError if one id names two entries.
+    """
+    opened = find_opening(events)
+    if opened is None:
+        return None
+    facts = {name: fact.get("value") for name, fact in opened.payload["facts"].items()}
+    composition = compose(specs, opened.payload["jobs"], facts | opened.payload["settings"])
+    visit = fold(specs, composition, events)
+    closed = visit["closed"]
+    if closed is None:
+        return None
+    return _Writing(specs, composition, visit, opened, closed).write(unread_count)
+
+
+@dataclass(frozen=True)
+class _Writing:
+    """One record being written."""
+
+    specs: Specs
+    composition: Composition
+    visit: Visit
+    opened: Event
+    closed: Event
+
+    def write(self, unread_count: int) -> Record:
+        specs, visit, opening = self.specs, self.visit, self.opened.payload
+        present = {step["step"].partition("/")[0] for step in self.composition["steps"]}
+        figures = compare_figures(
+            specs, present | set(opening["jobs"]), visit["values"], self.closed.payload["figures"]
+        )
+        return Record(
+            visit=self.opened.subject,
+            car=read_car(opening),
+            odometer_m=opening["odometer_m"],
+            odometer_shown=show_quantity(specs, opening["odometer_m"], "km"),
+            opened_at=self.opened.wall,
+            opened_by=opening["by"],
+            closed_at=self.closed.wall,
+            closed_by=self.closed.payload["by"],
+            catalog=opening["catalog"],
+            jobs=[JobName(id=id, title=specs.jobs[id].title) for id in opening["jobs"]],
+            facts=self._list_facts(),
+            steps=[self._write_step(instance) for instance in self.composition["steps"]],
+            overrides=[self._write_override(override) for override in visit["overrides"]],
+            figures=figures,
+            disagreements=[figure.name for figure in figures if not figure.agrees],
+            left_open=self._list_left_open(),
+            disputed=self._list_disputed(),
+            undone_count=len(visit["undone"]),
+            unread_count=unread_count + visit["unknown"],
+        )
+
+    @cached_property
+    def _instances(self) -> dict[str, Instance]:
+        return {instance["id"]: instance for instance in self.composition["steps"]}
+
+    def _title(self, instance: Instance) -> str:
+        return title_step(self.specs, instance, self.composition["facts"])
+
+    def _list_facts(self) -> list[KnownFact]:
+        return [
+            KnownFact(
+                name=name,
+                title=self.specs.facts[name].title,
+                value=value,
+                shown=self._show_fact(name),
+                source=self._find_source(name),
+            )
+            for name, value in self.composition["facts"].items()
+            if self._is_told(name, value)
+        ]
+
+    def _is_told(self, name: str, value: Value) -> bool:
+        """Whether a fact was given, or assumed; what stands in for a part this car has not is no fact of it."""
+        given = self.opened.payload["facts"].keys() | self.opened.payload["settings"].keys()
+        return name in given or value == self.specs.facts[name].default
+
+    def _show_fact(self, name: str) -> str:
+        own = self.opened.payload["facts"].get(name, {})
+        value = self.composition["facts"][name]
+        # What was written down is shown only where it is what holds.
+        shown = own.get("shown") if own.get("value") == value else None
+        return show_fact(self.specs, name, value, shown if isinstance(shown, str) else None)
+
+    def _find_source(self, name: str) -> Provenance | None:
+        source = self.opened.payload["facts"].get(name, {}).get("source")
+        if not isinstance(source, dict):
+            return None
+        return Provenance(kind=str(source.get("kind", "")), reference=str(source.get("reference", "")))
+
+    def _write_step(self, instance: Instance) -> StepRecord:
+        step = self.specs.steps_by_id[instance["step"]]
+        status = self.visit["steps"].get(instance["id"])
+        return StepRecord(
+            id=instance["id"],
+            item=instance["item"],
+            job=step.job,
+            phase=step.phase,
+            kind=step.kind,
+            title=self._title(instance),
+            status=status["status"] if status else "open",
+            at=status["at"] if status else None,
+            by=(status["by"] or self.opened.payload["by"]) if status else None,
+            by_device=status["device"] if status else None,
+            finding=_find_finding(step, status["finding"] if status else None),
+            reason=status["reason"] if status else None,
+            note=status["note"] if status else None,
+            torque=self._write_torque(step),
+            readings=self._list_readings(step, instance),
+            judgements=self._list_judgements(step) if status and status["status"] == "done" else [],
+            photos=self.visit["photos"].get(instance["id"], []),
+        )
+
+    def _write_torque(self, step: Step) -> TorqueRecord | None:
+        if step.torque is None:
+            return None
+        value = self.composition["facts"].get(step.torque)
+        is_number = isinstance(value, (int, float)) and not isinstance(value, bool)
+        return TorqueRecord(
+            fact=step.torque,
+            value=float(value) if is_number else None,  # type: ignore[arg-type]
+            shown=self._show_fact(step.torque) if value is not None else "",
+            source=self._find_source(step.torque),
+        )
+
+    def _list_readings(self, step: Step, instance: Instance) -> list[ReadingTaken]:
+        return [
+            ReadingTaken(
+                name=name,
+                label=self.specs.readings[name].label,
+                value=taken["value"],
+                typed=taken["typed"],
+                unit=taken["unit"],
+                at=taken["at"],
+                by_device=taken["device"],
+            )
+            for name in step.readings
+            for taken in self.visit["readings"].get(name, [])
+            if taken["step"] == instance["id"]
+        ]
+
+    def _list_judgements(self, step: Step) -> list[JudgementRecord]:
+        return [
+            JudgementRecord(
+                figure=judgement["figure"],
+                label=self.specs.formulas[self.specs.figures[judgement["figure"]].formula].result.label,
+                holds=judgement["holds"],
+                says=judgement["says"] or "",
+            )
+            for judgement in judgements(self.specs, self.visit["values"], step)
+        ]
+
+    def _write_override(self, override: Override) -> OverrideRecord:
+        return OverrideRecord(
+            step=override["step"],
+            title=self._title(self._instances[override["step"]]),
+            stops=[self._name_stop(id) for id in override["stops"]],
+            reason=override["reason"],
+            at=override["at"],
+            by_device=override["device"],
+        )
+
+    def _name_stop(self, id: str) -> StopNamed:
+        rule = next((rule for rule in (*self.specs.rules, ONE_TIME_RULE) if rule.id == id), None)
+        if rule is not None:
+            return StopNamed(id=id, title=rule.title, reason=rule.reason)
+        known = id.partition("@")[0] in self.specs.variables
+        return StopNamed(id=id, title=title_variable(self.specs, id) if known else id, reason="")
+
+    def _list_left_open(self) -> list[LeftOpen]:
+        return [
+            LeftOpen(
+                variable=one["variable"],
+                title=title_variable(self.specs, one["variable"]),
+                found=show_state(self.specs, one["variable"], one["found"]),
+                expected=[show_state(self.specs, one["variable"], value) for value in one["expected"]],
+            )
+            for one in unfinished(self.specs, self.composition, self.visit["variables"])
+        ]
+
+    def _list_disputed(self) -> list[Disputed]:
+        states = [
+            Disputed(
+                name=one["variable"],
+                title=title_variable(self.specs, one["variable"]),
+                values=[show_state(self.specs, one["variable"], value) for value in one["values"]],
+            )
+            for one in self.visit["contradictions"]
+        ]
+        readings = [
+            Disputed(
+                name=one["name"],
+                title=self.specs.readings[one["name"]].label,
+                values=[
+                    f"{taken['typed']} {taken['unit']}"
+                    for taken in self.visit["readings"][one["name"]]
+                    if taken["event"] in one["events"]
+                ],
+            )
+            for one in self.visit["disputed_readings"]
+        ]
+        return states + readings
+
+
+def _find_finding(step: Step, id: str | None) -> FindingRecord | None:
+    if id is None:
+        return None
+    known = next((finding for finding in step.findings if finding.id == id), None)
+    return FindingRecord(id=id, label=known.label if known else id, good=known.good if known else True)
+
+
+def read_car(opening: Mapping[str, Any]) -> CarName:
+    """The car as the visit names it."""
+    car = opening["car"]
+    return CarName(
+        id=str(car.get("id", "")), title=str(car.get("title", "")), plate=str(car.get("plate", ""))
+    )
