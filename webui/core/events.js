@@ -105,7 +105,7 @@ function checkFields(code, where, body, fields) {
     const value = body[name];
     const kind = wanted.replace("?", "");
     if (kind !== wanted && (value === undefined || value === null)) continue;
-    if (!CHECKS[kind]?.(value)) throw new EventError(code, `${where}: "${name}" must be a ${kind}.`);
+    if (!CHECKS[kind]?.(value)) throw new EventError(code, `${where}: "${name}" must be ${kind === "object" ? "an" : "a"} ${kind}.`);
   }
 }
 

@@ -152,7 +152,8 @@ def _check_fields(code: str, where: str, body: Mapping[str, object], fields: Map
         if kind != wanted and value is None:
             continue
         if not _CHECKS[kind](value):
-            raise EventError(code, f'{where}: "{name}" must be a {kind}.')
+            article = "an" if kind == "object" else "a"
+            raise EventError(code, f'{where}: "{name}" must be {article} {kind}.')
 
 
 def in_order(events: Iterable[Event]) -> list[Event]:
