@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -47,11 +47,16 @@ class Laid:
     """What someone asked to have checked: files, which of them are meant, and what could not be read."""
 
     files: Files
-    meant: Collection[str] | None  # paths inside the folder; None means all of them
+    meant: frozenset[str] | None  # paths inside the folder; None means all of them
     unread: list[Problem]
 
     def is_meant(self, problem: Problem) -> bool:
-        return self.meant is None or problem.file.split(" (")[0].removeprefix("specs/") in self.meant
+        """Whether the problem is in a file that was asked about, or in a use of such a pattern."""
+        path, _, pattern = problem.file.removeprefix("specs/").partition(" (pattern ")
+        family = path.partition("/")[0]
+        return self.meant is None or not self.meant.isdisjoint(
+            {path, f"patterns/{family}/{pattern.removesuffix(')')}.toml"}
+        )
 
 
 def lay(paths: Sequence[Path], within: Path | None = None) -> Laid:
@@ -75,7 +80,7 @@ def lay(paths: Sequence[Path], within: Path | None = None) -> Laid:
                 found = "there is no such file" if missing else "the file cannot be read"
                 unread.append(Problem(str(file), "", found, "", "Check the path and the rights."))
     files = {**(read_folder(base) if base is not None else {}), **laid}
-    return Laid(files, None if whole else set(laid), unread)
+    return Laid(files, None if whole else frozenset(laid), unread)
 
 
 def check(paths: Sequence[Path], within: Path | None = None) -> list[Problem]:

@@ -38,7 +38,10 @@ _HOLDS: dict[Any, Holds] = {
 
 @dataclass(frozen=True)
 class Known:
-    """One name of the namespace that facts, settings, readings and figures share."""
+    """One name of the namespace that facts, settings, readings and figures share.
+
+    What a broken declaration holds is unclear, and nothing is held against those that use it.
+    """
 
     kind: Literal["fact", "reading", "figure"]
     spot: Spot
@@ -141,7 +144,7 @@ def _collect_facts(documents: Documents, index: Index, report: Report) -> None:
             known = Known(
                 "fact",
                 report.at(document, "facts", name),
-                _HOLDS.get(fact.get("kind"), "unclear"),
+                _read_holds(fact.get("kind"), fact),
                 _text(fact.get("unit")),
                 tuple(options) if isinstance(options, dict) else (),
                 "visit" if fact.get("of") == "visit" else "car",
@@ -154,7 +157,7 @@ def _collect_jobs(documents: Documents, index: Index, report: Report) -> None:
         for name, figure in _tables(document, "figures"):
             result = index.formulas.get(figure.get("formula", ""), {}).get("result", {})
             result = result if isinstance(result, dict) else {}
-            holds = _HOLDS.get(result.get("kind", "quantity"), "unclear")
+            holds = _read_holds(result.get("kind", "quantity"), result)
             spot = report.at(document, "figures", name)
             _declare(index, name, Known("figure", spot, holds, _text(result.get("unit")), job=document.id))
         for at, step in _tables(document, "steps"):
@@ -181,12 +184,17 @@ def _collect_step(
             known = Known(
                 "reading",
                 spot.at("readings", number),
-                "quantity",
+                _read_holds("quantity", reading),
                 _text(reading.get("unit")),
                 step=id,
                 job=document.id,
             )
             _declare(index, reading["name"], known)
+
+
+def _read_holds(kind: Any, declared: Mapping[str, Any]) -> Holds:
+    has_unit = isinstance(declared.get("unit"), str)
+    return "unclear" if kind == "quantity" and not has_unit else _HOLDS.get(kind, "unclear")
 
 
 def _declare(index: Index, name: str, known: Known) -> None:

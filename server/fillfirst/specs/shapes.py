@@ -134,7 +134,7 @@ def _tell(spot: Spot, shape: Any, error: ErrorDetails) -> None:
     else:
         expected = error["msg"] if kind in _OWN else _WORDS.get(kind, "a value of another kind")
         spot.at(*path).problem(
-            f"{_show(found)} cannot stand here", f"{expected} is expected", "Correct the value."
+            f"{_show(found)} cannot stand here", f"expected is {expected}", "Correct the value."
         )
 
 
@@ -161,7 +161,8 @@ def _show(value: Any) -> str:
     if isinstance(value, dict):
         return "a table"
     if isinstance(value, list):
-        return "a list"
+        shown = f"[{', '.join(map(_show, value))}]"
+        return shown if len(shown) <= 60 else "a list"
     return str(value)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fillfirst.specs.linked import Specs
+from fillfirst.specs.linking.applicability import Layouts, check_applicability
 from fillfirst.specs.linking.context import Context
 from fillfirst.specs.linking.facts import link_fact_groups, link_facts
 from fillfirst.specs.linking.figures import link_figures
@@ -11,7 +12,7 @@ from fillfirst.specs.linking.jobs import check_services, link_jobs
 from fillfirst.specs.linking.lists import link_fluids, link_hazards, link_phases, link_sources, link_units
 from fillfirst.specs.linking.needs import Plan
 from fillfirst.specs.linking.order import check_flow, link_order
-from fillfirst.specs.linking.readiness import check_readiness
+from fillfirst.specs.linking.readiness import Readings, check_readiness
 from fillfirst.specs.linking.rules import link_rules
 from fillfirst.specs.linking.steps import link_readings, link_steps
 from fillfirst.specs.linking.variables import link_variables
@@ -44,8 +45,10 @@ def link(shapes: Shapes, index: Index, report: Report) -> Specs | None:
     if shapes.whole:
         check_services(context, shapes)
         check_flow(context, ordered, steps)
-        check_readiness(context, ordered, figures, readings)
         plan = Plan(facts, formulas, figures, variables, rules, jobs, steps)
+        layouts = Layouts(facts)
+        check_readiness(context, ordered, Readings(plan, readings, layouts))
+        check_applicability(context, shapes, plan, layouts)
         check_complete(context, shapes, vehicles, plan)
     units, sources = link_units(context, shapes), link_sources(shapes)
     fluids, hazards = link_fluids(shapes), link_hazards(context, shapes)

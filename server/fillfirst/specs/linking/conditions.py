@@ -59,7 +59,8 @@ def all_of(*trees: Tree | None) -> Tree | None:
 def tell_expression(spot: Spot, cause: ExpressionError) -> None:
     """Tell what is wrong with an expression, in the words that the language has for it."""
     if isinstance(cause, KindError):
-        spot.problem(f"{cause.where}: {cause.found}", cause.expected, cause.do or "Correct the expression.")
+        where = cause.where.removeprefix("expression, ")
+        spot.problem(f"{where}: {cause.found}", cause.expected, cause.do or "Correct the expression.")
     else:
         expected = f"expected is {cause.expected}"
         spot.problem(f"{cause.where}: found {cause.found}", expected, cause.do or "Correct the expression.")

@@ -12,7 +12,7 @@ from fillfirst.quantities import conversion, describe, dimension_of, from_si, is
 from fillfirst.specs.linked import Amount, Citation, Fixed, Named
 from fillfirst.specs.models.base import CitationEntry
 from fillfirst.specs.names import Holds, Index, Known, is_name
-from fillfirst.specs.problems import Report, Spot
+from fillfirst.specs.problems import Report, Spot, quote_all
 
 _IN_WORDS: dict[Holds, str] = {
     "quantity": "a quantity",
@@ -82,14 +82,21 @@ class Context:
         return known
 
     def unit(self, spot: Spot, unit: str) -> bool:
-        """Whether the phone may show this unit."""
-        return self.known(
-            spot,
-            unit,
-            "a unit of specs/units.toml",
-            self.index.units,
-            "Use a listed unit, or add it to the list.",
-        )
+        """Whether the phone may show this unit; told when not, with those that measure the same."""
+        if unit in self.index.units:
+            return True
+        alike = sorted(each for each in self.index.units if _measures_alike(each, unit))
+        if alike:
+            found, expected = (
+                f'"{unit}" is not a unit of specs/units.toml',
+                f"for the same there is {quote_all(alike)}",
+            )
+            spot.problem(found, expected, "Use a listed unit, or add it to the list.")
+        else:
+            spot.unknown(
+                unit, "a unit of specs/units.toml", self.index.units, "Use a listed unit, or add it."
+            )
+        return False
 
     def amount(self, spot: Spot, text: str, unit: str | None) -> Fixed | None:
         """A written quantity in SI; it must measure what `unit` measures."""
@@ -155,6 +162,13 @@ def kind_of(known: Known) -> Kind | None:
     if known.holds == "list":
         return list_of(known.options) if known.options else LIST
     return {"text": TEXT, "yes-no": YES_NO, "judgement": YES_NO}.get(known.holds)
+
+
+def _measures_alike(one: str, other: str) -> bool:
+    try:
+        return (dimension_of(one), is_scale(one)) == (dimension_of(other), is_scale(other))
+    except QuantityError:
+        return False
 
 
 def is_known_scale(unit: str | None) -> bool:

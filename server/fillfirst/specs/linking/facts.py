@@ -185,7 +185,7 @@ def _read_quantity(context: Context, spot: Spot, fact: Fact, raw: Any) -> float 
         return None
     value = float(fixed.value)
     low, high = fact.from_, fact.to
-    if low is not None and high is not None and not is_within(value, low, high):
+    if low is not None and high is not None and low < high and not is_within(value, low, high):
         spot.problem(
             f'"{fixed.shown}" is outside what is plausible',
             f"the range is {show(low, fact.unit)} to {show(high, fact.unit)}",

@@ -34,8 +34,8 @@ def link_figures(context: Context, shapes: Shapes, formulas: Mapping[str, Formul
             if entry.formula in formulas:
                 bound = _bind(context, spots[name], entry, formulas[entry.formula])
                 figures[name] = Figure(formula=entry.formula, with_=bound, job=shaped.id)
-    _check_circles(figures, spots)
-    return figures
+    # Nothing can be worked out along a circle, so what comes after does without figures.
+    return {} if _has_circle(figures, spots) else figures
 
 
 def _bind(context: Context, spot: Spot, entry: FigureEntry, formula: Formula) -> dict[str, Amount]:
@@ -121,7 +121,7 @@ def _say(kind: Kind) -> str:
     return "a text" if kind.sort == "text" else str(kind)
 
 
-def _check_circles(figures: Mapping[str, Figure], spots: Mapping[str, Spot]) -> None:
+def _has_circle(figures: Mapping[str, Figure], spots: Mapping[str, Spot]) -> bool:
     waits = {
         name: [
             each.name for each in figure.with_.values() if isinstance(each, Named) and each.name in figures
@@ -131,3 +131,4 @@ def _check_circles(figures: Mapping[str, Figure], spots: Mapping[str, Spot]) -> 
     cycle = find_cycle(waits)
     if cycle:
         tell_cycle(spots[cycle[0]].at("with"), "these figures need each other", cycle)
+    return bool(cycle)

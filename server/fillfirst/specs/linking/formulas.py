@@ -13,7 +13,7 @@ from fillfirst.specs.linking.conditions import tell_expression
 from fillfirst.specs.linking.context import Context
 from fillfirst.specs.models.formulas import ConstantEntry, ExampleEntry, FormulaFile, InputEntry, ResultEntry
 from fillfirst.specs.names import is_name
-from fillfirst.specs.problems import Key, Spot, nearest
+from fillfirst.specs.problems import Spot, nearest
 from fillfirst.specs.shapes import Shaped, Shapes
 
 
@@ -65,7 +65,8 @@ def _link_formula(context: Context, shaped: Shaped[FormulaFile]) -> Formula | No
         name: _link_constant(context, spot.at("constants", name), name, entry)
         for name, entry in file.constants.items()
     }
-    for name in set(inputs) & set(constants):
+    twice = sorted(set(inputs) & set(constants))
+    for name in twice:
         spot.at("constants", name).problem(
             f'"{name}" is an input too', "a name stands for one thing", "Rename one."
         )
@@ -76,7 +77,7 @@ def _link_formula(context: Context, shaped: Shaped[FormulaFile]) -> Formula | No
     except ExpressionError as cause:
         tell_expression(spot.at("expression"), cause)
         return None
-    if any(each is None for each in [*inputs.values(), *constants.values(), result]):
+    if twice or any(each is None for each in [*inputs.values(), *constants.values(), result]):
         return None
     return Formula(
         title=file.title,
@@ -196,21 +197,22 @@ def _fits(context: Context, shaped: Shaped[FormulaFile], formula: Formula, known
     try:
         check_dimensions(formula, known)
     except KindError as cause:
-        spot.at(*_path_of(cause.where)).problem(
-            _found(cause), cause.expected, cause.do or "Correct the expression."
-        )
+        _tell_kind(spot, cause)
         return False
     return True
 
 
-def _path_of(where: str) -> tuple[Key, ...]:
-    """A key such as "result.unit"; a place inside an expression is told in the words."""
-    return ("expression",) if where.startswith("expression") else tuple(where.split("."))
-
-
-def _found(cause: KindError) -> str:
-    quoted = cause.where.removeprefix("expression, ")
-    return f"{quoted}: {cause.found}" if cause.where.startswith("expression, ") else cause.found
+def _tell_kind(spot: Spot, cause: KindError) -> None:
+    """Tell it at the key it is about; a place inside the expression is told in the words."""
+    if cause.where.startswith("expression"):
+        tell_expression(spot.at("expression"), cause)
+        return
+    do = (
+        "Remove it, or use it in the expression."
+        if cause.where.startswith(("inputs", "constants"))
+        else cause.do
+    )
+    spot.at(*cause.where.split(".")).problem(cause.found, cause.expected, do or "Correct the expression.")
 
 
 def _run_examples(

@@ -11,7 +11,20 @@ from dataclasses import dataclass
 from itertools import product
 
 from fillfirst.formulas import Tree, evaluate, names
-from fillfirst.specs.linked import Amount, Fact, Figure, Formula, Job, Named, Rule, Step, Value, Variable
+from fillfirst.specs.linked import (
+    Amount,
+    Fact,
+    Figure,
+    Formula,
+    Job,
+    Named,
+    Rule,
+    Step,
+    Supply,
+    Tool,
+    Value,
+    Variable,
+)
 from fillfirst.specs.linking.texts import ITEM, find_places
 
 
@@ -85,7 +98,7 @@ def find_needed(plan: Plan, values: Mapping[str, Value]) -> dict[str, str]:
         job = plan.jobs[step.job]
         is_in = step.serves is None or step.serves in used
         if is_in and applies(job.when, plan.facts, values) and applies(step.when, plan.facts, values):
-            for name in _step_names(plan, step):
+            for _, name in name_uses(plan, step):
                 needed.setdefault(name, f'the step "{step.id}"')
     for id, variable in plan.variables.items():
         if variable.torque and applies(variable.when, plan.facts, values):
@@ -124,34 +137,52 @@ def _layout_names(plan: Plan) -> set[str]:
 def _job_names(plan: Plan, job: Job, values: Mapping[str, Value]) -> Iterator[str]:
     for supply in job.supplies:
         if applies(supply.when, plan.facts, values):
-            direct = [
-                supply.approval,
-                supply.grade,
-                *_named(supply.quantity, supply.count),
-                *find_places(supply.title),
-            ]
-            yield from _resolve(plan, direct)
+            yield from name_supply(plan, supply)
     for tool in job.tools:
-        if applies(tool.when, plan.facts, values) and isinstance(tool.size, Named):
-            yield from _resolve(plan, [tool.size.name])
+        if applies(tool.when, plan.facts, values):
+            yield from name_tool(plan, tool)
 
 
-def _step_names(plan: Plan, step: Step) -> Iterator[str]:
-    texts = [
-        step.title,
-        step.says,
-        step.does,
-        step.why,
-        step.photo or "",
-        *(each.says for each in step.findings),
+def name_supply(plan: Plan, supply: Supply) -> Iterator[str]:
+    """The facts that a supply asks for."""
+    direct = [
+        supply.approval,
+        supply.grade,
+        *_named(supply.quantity, supply.count),
+        *find_places(supply.title),
     ]
-    shown = [name for text in texts for name in find_places(text) if name != ITEM]
+    return _resolve(plan, direct)
+
+
+def name_tool(plan: Plan, tool: Tool) -> Iterator[str]:
+    """The fact that the size of a tool asks for, if any."""
+    return _resolve(plan, [tool.size.name] if isinstance(tool.size, Named) else [])
+
+
+def name_uses(plan: Plan, step: Step) -> Iterator[tuple[str, str]]:
+    """The facts that a step asks for, with the key of the step that does."""
+    texts = {
+        "title": step.title,
+        "says": step.says,
+        "does": step.does,
+        "why": step.why,
+        "photo": step.photo or "",
+    }
     hold = (step.hold.least, step.hold.most) if step.hold else ()
     window = (step.window.from_, step.window.to) if step.window else ()
-    yield from _resolve(
-        plan,
-        [step.each, step.torque, step.positions, *step.shows, *step.judges, *shown, *_named(*hold, *window)],
-    )
+    direct: dict[str, Iterable[str | None]] = {
+        "each": [step.each],
+        "torque": [step.torque],
+        "positions": [step.positions],
+        "shows": step.shows,
+        "judges": step.judges,
+        "hold": _named(*hold),
+        "window": _named(*window),
+        "findings": [name for finding in step.findings for name in find_places(finding.says)],
+        **{key: [name for name in find_places(text) if name != ITEM] for key, text in texts.items()},
+    }
+    for key, given in direct.items():
+        yield from ((key, name) for name in _resolve(plan, given))
 
 
 def _named(*amounts: Amount | None) -> list[str]:

@@ -42,7 +42,8 @@ def link_vehicles(context: Context, shapes: Shapes, facts: Mapping[str, Fact]) -
 def _link_fact(
     context: Context, spot: Spot, name: str, entry: VehicleFactEntry, facts: Mapping[str, Fact]
 ) -> VehicleFact | None:
-    if not context.known(spot, name, "a fact of a car", facts):
+    declared = [each for each, known in context.index.facts().items() if known.of == "car"]
+    if not context.known(spot, name, "a fact of a car", declared) or name not in facts:
         return None
     fact = facts[name]
     if not entry.source.reference.strip():
