@@ -9,7 +9,8 @@ from typing import Literal
 
 from pydantic import BaseModel, Field
 
-from fillfirst.specs.linked import Value
+# Not from the specs, whose loading this would bring along: a start of the server should not wait for it.
+from fillfirst.formulas import Value
 
 
 class CarName(BaseModel):

@@ -1,4 +1,4 @@
-"""Values and steps in words: numbers in the procedures' own units, items by their labels, places filled in."""
+"""Values and steps in words: numbers in the procedures' units, items by their labels, places filled in."""
 
 from __future__ import annotations
 

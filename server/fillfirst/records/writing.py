@@ -115,7 +115,7 @@ class _Writing:
         ]
 
     def _is_told(self, name: str, value: Value) -> bool:
-        """Whether a fact was given, or assumed; what stands in for a part this car has not is no fact of it."""
+        """Whether a fact was given or assumed; what stands in for a part the car has not is no fact of it."""
         given = self.opened.payload["facts"].keys() | self.opened.payload["settings"].keys()
         return name in given or value == self.specs.facts[name].default
 

@@ -5,9 +5,7 @@ from __future__ import annotations
 from starlette.requests import Request
 from starlette.responses import Response
 
-from fillfirst.records.finding import find_record, find_vehicle_record
 from fillfirst.records.record import Record, VehicleRecord
-from fillfirst.records.table import write_table
 from fillfirst.web.answers import NO_STORE, json_answer
 from fillfirst.web.endpoints import Answer, Content, Endpoint, Handler
 from fillfirst.web.server import server_of
@@ -16,23 +14,40 @@ CSV = "text/csv"
 
 
 async def give_record(request: Request) -> Response:
-    return json_answer(await find_record(server_of(request).store, request.path_params["id"]))
+    return json_answer(await _find_record(request))
 
 
 async def give_record_table(request: Request) -> Response:
-    return _answer_table([await find_record(server_of(request).store, request.path_params["id"])])
+    return _answer_table([await _find_record(request)])
 
 
 async def give_vehicle_record(request: Request) -> Response:
-    return json_answer(await find_vehicle_record(server_of(request).store, request.path_params["id"]))
+    return json_answer(await _find_vehicle_record(request))
 
 
 async def give_vehicle_table(request: Request) -> Response:
-    vehicle = await find_vehicle_record(server_of(request).store, request.path_params["id"])
-    return _answer_table(vehicle.visits)
+    return _answer_table((await _find_vehicle_record(request)).visits)
+
+
+# What writes records brings all of specs along. It is imported when the first record is asked for,
+# because a start of the server should not wait for it.
+
+
+async def _find_record(request: Request) -> Record:
+    from fillfirst.records.finding import find_record
+
+    return await find_record(server_of(request).store, request.path_params["id"])
+
+
+async def _find_vehicle_record(request: Request) -> VehicleRecord:
+    from fillfirst.records.finding import find_vehicle_record
+
+    return await find_vehicle_record(server_of(request).store, request.path_params["id"])
 
 
 def _answer_table(records: list[Record]) -> Response:
+    from fillfirst.records.table import write_table
+
     headers = NO_STORE | {"content-disposition": 'attachment; filename="record.csv"'}
     return Response(write_table(records), headers=headers, media_type=f"{CSV}; charset=utf-8")
 
