@@ -142,9 +142,9 @@ class _Checker:
             both = meet(left, right)
             if both is not None:
                 return both
-        elif left.dimension == right.dimension or right.zero:
+        elif left.dimension == right.dimension:
             if tree[0] == "-" and left.scale:
-                return left if not right.scale else replace(left, scale=False)
+                return replace(left, scale=not right.scale)
             if tree[0] == "+" and left.scale != right.scale:
                 return replace(left, scale=True)
         raise self._unlike(tree, left, right, "only like things can be added or subtracted")

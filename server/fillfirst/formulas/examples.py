@@ -99,9 +99,7 @@ def _check_like(found: str, wanted: str, where: str) -> None:
 
 
 def _say(value: Value) -> str:
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return f'"{value}"' if isinstance(value, str) else str(value)
+    return {True: "yes", False: "no"}[value] if isinstance(value, bool) else str(value)
 
 
 def _show(value: float, unit: str) -> str:

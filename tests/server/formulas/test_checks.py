@@ -52,7 +52,6 @@ TABLES = {
         ("temperature + warming", "a temperature (such as degC)"),
         ("warming + temperature", "a temperature (such as degC)"),
         ("temperature - warming", "a temperature (such as degC)"),
-        ("temperature + 0", "a temperature (such as degC)"),
         ("max(temperature, window_from)", "a temperature (such as degC)"),
         ("warming * share", "a temperature difference (such as delta_degC)"),
         ("temperature / window_from", "a pure number"),
@@ -81,6 +80,11 @@ SCALE = "only a difference between two temperatures can be used so"
 @pytest.mark.parametrize(
     ("text", "message"),
     [
+        (
+            "temperature + 0",
+            '"temperature" is a temperature (such as degC) and "0" is a pure number; '
+            "only like things can be added or subtracted",
+        ),
         (
             "capacity + mass",
             f'"capacity" is {L} and "mass" is {M}; only like things can be added or subtracted',

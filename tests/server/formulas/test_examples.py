@@ -33,6 +33,8 @@ WARM = formula("temperature", "degC", temperature=quantity("degC"))
 JUDGED = formula("x > 1", None, x=quantity("1"))
 CHOSEN = formula("x if is_new else 0", "l", x=quantity("l"), is_new={**quantity("1"), "kind": "yes-no"})
 
+NAMED = formula("kind == 'ethylene'", None, kind={**quantity("1"), "kind": "text"})
+
 
 @pytest.mark.parametrize(
     ("given_formula", "given_example"),
@@ -46,6 +48,7 @@ CHOSEN = formula("x if is_new else 0", "l", x=quantity("l"), is_new={**quantity(
         (JUDGED, example(True, x=2)),
         (JUDGED, example(False, x="1")),
         (CHOSEN, example("2 l", x="2 l", is_new=True)),
+        (NAMED, example(True, kind="ethylene")),
     ],
 )
 def test_example_that_agrees_holds(given_formula: Any, given_example: Any) -> None:

@@ -77,6 +77,8 @@ REFUSED = [
         "a = 3",
         'column 3: found a single "="; expected "==" to compare.',
     ),
+    ("1" + "0" * 400, f"column 1, 1{'0' * 38}…: found a number too large to hold; expected a finite number."),
+    ("'\ud800'", "the expression: found a character that no text may hold; expected printable characters."),
     ("", "the expression: found nothing; expected an expression."),
 ]
 
@@ -107,7 +109,9 @@ def test_parse_puts_syntax_errors_into_our_words(text: str) -> None:
     assert "syntax" not in str(caught.value).lower()
 
 
-@pytest.mark.parametrize("text", ["__import__('os')", "().__class__", "open('x')", "eval('1')", "print(1)"])
+@pytest.mark.parametrize(
+    "text", ["__import__('os')", "().__class__", "open('x')", "eval('1')", "print(1)", "a.b(1)", "f()(1)"]
+)
 def test_parse_never_reaches_the_machine(text: str) -> None:
     with pytest.raises(ExpressionError):
         parse(text)
