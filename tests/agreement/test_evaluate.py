@@ -122,61 +122,83 @@ def test_phone_evaluates_figure_as_the_vector_says(core_page: Any, vector: Any) 
 # Random trees. What decides (comparisons, floor, conditions) stands on arithmetic that IEEE 754 rounds
 # alike everywhere; exp, sin and their kin may differ in the last bit and so decide nothing.
 
-NAMES = ["a", "b", "c", "d"]
 NUMBERS = st.integers(-64, 64).map(lambda eighths: eighths / 8)
 TEXTS = st.sampled_from(["manual", "front-left", "x", ""])
+#: Names by what they usually hold; "any" may hold anything, and every name may be missing.
+HELD: dict[str, Any] = {
+    "first": NUMBERS,
+    "second": NUMBERS,
+    "flag": st.booleans(),
+    "word": TEXTS,
+    "list": st.lists(TEXTS, max_size=3),
+}
+ANY = st.one_of(NUMBERS, TEXTS, st.booleans(), st.lists(TEXTS, max_size=3), st.none())
+
+Trees = st.SearchStrategy[Any]
 
 
-def exact_numbers(leaves: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
-    def grow(part: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
-        return st.one_of(
-            st.tuples(st.sampled_from(["+", "-", "*", "/"]), part, part).map(list),
-            part.map(lambda one: ["neg", one]),
-            st.tuples(st.sampled_from(["abs", "sqrt", "floor", "ceil"]), part).map(
-                lambda two: ["call", *two]
-            ),
-            st.tuples(st.sampled_from(["min", "max"]), part, part, part).map(lambda two: ["call", *two]),
-            st.tuples(st.just("table"), st.sampled_from(["rising", "falling"]), part).map(list),
-        )
-
-    return st.recursive(leaves, grow, max_leaves=6)
+def node(*parts: Trees | str) -> Trees:
+    """A node whose operator and operands are drawn."""
+    return st.tuples(*(st.just(part) if isinstance(part, str) else part for part in parts)).map(list)
 
 
-def whole_trees() -> st.SearchStrategy[Any]:
-    name = st.sampled_from(NAMES).map(lambda each: ["name", each])
-    exact = exact_numbers(NUMBERS.map(lambda number: ["number", number]) | name)
-    leaf = (
-        exact | name | TEXTS.map(lambda text: ["text", text]) | st.booleans().map(lambda yes: ["yes-no", yes])
-    )
-    listed = st.lists(leaf, max_size=3).map(lambda parts: ["list", *parts])
-    decided = st.one_of(
-        st.tuples(st.sampled_from(["<", "<=", ">", ">=", "==", "!="]), exact, exact).map(list),
-        st.tuples(st.just("in"), leaf, listed | name).map(list),
-        st.sampled_from(NAMES).map(lambda each: ["known", each]),
-        leaf,
-    )
-    yes_no = st.recursive(
-        decided,
-        lambda part: st.one_of(
-            st.lists(part, min_size=2, max_size=3).map(lambda parts: ["and", *parts]),
-            st.lists(part, min_size=2, max_size=3).map(lambda parts: ["or", *parts]),
-            part.map(lambda one: ["not", one]),
-        ),
-        max_leaves=4,
-    )
-    smooth = st.one_of(
-        exact,
-        st.tuples(st.sampled_from(["exp", "log", "sin", "cos", "atan", "asin"]), exact).map(
-            lambda two: ["call", *two]
-        ),
-        st.tuples(st.just("**"), exact, exact).map(list),
-    )
-    chosen = st.tuples(st.just("if"), yes_no, smooth, leaf).map(list)
-    return st.one_of(yes_no, chosen, st.tuples(st.sampled_from(["*", "/"]), chosen, smooth).map(list))
+def one_in(count: int, rare: Trees, usual: Trees) -> Trees:
+    """Mostly the usual, now and then the rare."""
+    return st.integers(1, count).flatmap(lambda drawn: rare if drawn == 1 else usual)
 
 
-VALUES = st.one_of(NUMBERS, TEXTS, st.booleans(), st.lists(TEXTS, max_size=3), st.none())
-CASES = st.tuples(whole_trees(), st.dictionaries(st.sampled_from(NAMES), NUMBERS | VALUES, min_size=2))
+NAMES = st.sampled_from([*HELD, "any"])
+NUMBER_LEAVES = one_in(
+    12, node("name", NAMES), node("number", NUMBERS) | node("name", st.sampled_from(["first", "second"]))
+)
+TEXT_LEAVES = node("text", TEXTS) | node("name", st.just("word"))
+LISTS = one_in(
+    8,
+    node("name", NAMES),
+    node("name", st.just("list")) | st.lists(TEXT_LEAVES, max_size=3).map(lambda parts: ["list", *parts]),
+)
+EXACT = st.recursive(
+    NUMBER_LEAVES,
+    lambda part: st.one_of(
+        node(st.sampled_from(["+", "-", "*", "/"]), part, part),
+        node("neg", part),
+        node("call", st.sampled_from(["abs", "floor", "ceil"]), part),
+        node("call", st.just("sqrt"), node("call", st.just("abs"), part)),
+        node("call", st.sampled_from(["min", "max"]), part, part, part),
+        one_in(4, node("table", st.sampled_from(["rising", "falling"]), part), part),
+    ),
+    max_leaves=6,
+)
+DECISIONS = st.recursive(
+    st.one_of(
+        node(st.sampled_from(["<", "<=", ">", ">=", "==", "!="]), EXACT, EXACT),
+        node(st.sampled_from(["==", "!="]), TEXT_LEAVES, one_in(6, NUMBER_LEAVES, TEXT_LEAVES)),
+        node("in", one_in(8, NUMBER_LEAVES, TEXT_LEAVES), LISTS),
+        node("known", NAMES),
+        one_in(6, node("name", NAMES), node("name", st.just("flag"))),
+        node("yes-no", st.booleans()),
+    ),
+    lambda part: st.one_of(
+        node(st.sampled_from(["and", "or"]), part, part),
+        node(st.sampled_from(["and", "or"]), part, part, part),
+        node("not", part),
+    ),
+    max_leaves=4,
+)
+SMOOTH = st.recursive(
+    st.one_of(
+        EXACT,
+        node("call", st.sampled_from(["exp", "log", "sin", "cos", "atan", "asin"]), EXACT),
+        node("**", EXACT, EXACT),
+    ),
+    lambda part: node(st.sampled_from(["*", "/"]), part, part) | node("if", DECISIONS, part, part),
+    max_leaves=3,
+)
+VALUES = st.fixed_dictionaries(
+    {}, optional={name: one_in(20, ANY, held) for name, held in HELD.items()} | {"any": ANY}
+)
+FULL_VALUES = st.fixed_dictionaries(HELD, optional={"any": ANY})
+CASES = st.tuples(SMOOTH | DECISIONS, one_in(4, VALUES, FULL_VALUES))
 
 
 @settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
@@ -187,5 +209,5 @@ def test_both_evaluate_random_trees_alike(core_page: Any, cases: list[Any]) -> N
 
     phone = core_page.call_all("evaluate.js", "evaluate", [(*case, TREES["tables"]) for case in cases])
 
-    apart = [apart for apart in zip(cases, server, phone, strict=True) if not is_alike(apart[2], apart[1])]
+    apart = [each for each in zip(cases, server, phone, strict=True) if not is_alike(each[2], each[1])]
     assert apart == []
