@@ -7,9 +7,12 @@ FillfirstError
 ├── ExpressionError        a formula's text or tree is not in the language
 │   └── KindError          its parts do not fit together: torque added to pressure, text times two
 ├── QuantityError          "25 N*m" cannot be read, or its unit is not known
+├── SpecsError             everything that is wrong with some spec files (defined in specs.problems)
 ├── VisitError             a visit that cannot be composed: a job the catalog does not have
 ├── EventError             an entry of the log that cannot be believed, with a code
 ├── ProofError             specs that cannot be proved: a choice that is none, a layout nobody can have
+├── UnprovedError          specs with which some visit goes wrong (defined in catalog.document)
+├── CatalogError           bytes that are not the catalog they are said to be (likewise)
 ├── SettingsError          a flag, an environment variable or a folder the server cannot start with
 ├── StoreError             the database could not do it, so nothing of it was kept
 │   └── StoreFullError     the disk is full
