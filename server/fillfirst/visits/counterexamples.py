@@ -1,8 +1,8 @@
 """What the proof found, told so that whoever wrote the specs sees it happen.
 
 Of all visits in which something goes wrong the one with the fewest jobs is taken and played literally,
-step by step, through the same `compose` and `stops` as on the phone. Only steps that touch what goes wrong
-are told.
+step by step, through the same `compose` and `stops` as on the phone. Only steps that change what goes
+wrong are told.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from fillfirst.specs.linked import Specs, Value
+from fillfirst.specs.linked import Rule, Specs, Value, Variable
 from fillfirst.visits.compose import back_target, compose, effects, starting_variables, step_of
 from fillfirst.visits.gate import ONE_TIME_RULE, broken_rules, stops, unfinished
 from fillfirst.visits.layouts import Layout, Layouts
@@ -32,17 +32,18 @@ class Finding:
 
 @dataclass(frozen=True)
 class Moment:
-    """One moment of a literal play: the start and the end have no instance."""
+    """One moment of a literal play and the state it leaves; the start and the end have no instance."""
 
     instance: Instance | None
     is_way_back: bool
-    writes: dict[str, str]
+    before: dict[str, str]
+    after: dict[str, str]
     findings: list[Finding]
 
 
 @dataclass(frozen=True)
 class Counterexample:
-    """A visit that goes wrong, as text to be read by whoever wrote the specs."""
+    """A visit that goes wrong; `text` tells it to whoever wrote the specs."""
 
     kind: str
     id: str
@@ -50,7 +51,6 @@ class Counterexample:
     via: str | None
     jobs: list[str]
     facts: dict[str, Value]
-    steps: list[str]
     text: str
 
     def __str__(self) -> str:
@@ -66,174 +66,210 @@ def find_counterexample(specs: Specs, layouts: Layouts, fault: Fault) -> Counter
     moments = play_out(specs, compose(specs, layout.jobs, layout.facts), fault.via)
     for position, moment in enumerate(moments):
         instance = moment.instance["id"] if moment.instance is not None else None
-        shown = [each for each in moment.findings if (each.kind, each.id) == (fault.kind, fault.id)]
-        if shown and instance == fault.instance:
+        findings = [each for each in moment.findings if (each.kind, each.id) == (fault.kind, fault.id)]
+        if findings and instance == fault.instance:
             facts = layouts.deciding(fault.visits, layout)
-            return _tell(specs, fault, layout, facts, moments[: position + 1], shown)
+            text = _Story(specs, fault, moments[: position + 1], findings).tell(layout, facts)
+            return Counterexample(fault.kind, fault.id, fault.instance, fault.via, layout.jobs, facts, text)
     raise AssertionError(f"The proof found {fault} for {layout}, but playing that visit does not show it.")
 
 
 def play_out(specs: Specs, composition: Composition, via: str | None = None) -> list[Moment]:
     """Play one visit literally from start to end and note what is wrong at each moment.
 
-    With `via`, the step of that instance is not done but leads back, once. Then only what is wrong after
-    that is noted. What is wrong with a rule or at the end is noted where it first shows.
+    With `via`, the step of that instance is not done but leads back, once, and only what is wrong after
+    that is noted. A rule once broken is not noted again at each step that follows.
     """
-    variables = starting_variables(specs, composition)
+    play = _LiteralPlay(specs, composition)
     order = composition["steps"]
     turn = next((at for at, each in enumerate(order) if each["id"] == via), len(order))
-    start = [_from_stop(stop) for stop in broken_rules(specs, composition, variables)]
-    moments = [Moment(None, False, dict(variables), [] if via else start)]
-
-    def do(instance: Instance, is_noted: bool) -> None:
-        found = (
-            [_from_stop(stop) for stop in stops(specs, composition, variables, instance)] if is_noted else []
-        )
-        writes = effects(specs, composition, variables, instance)
-        variables.update(writes)
-        moments.append(Moment(instance, False, writes, found))
-
+    play.start(is_noted=via is None)
     for instance in order[:turn]:
-        do(instance, via is None)
+        play.do(instance, is_noted=via is None)
     if turn < len(order):
-        instance = order[turn]
-        target = back_target(specs, composition, instance)
-        back = step_of(specs, instance).back
+        target = play.go_back(order[turn])
+        if target is None:
+            return play.moments
+        for instance in order[order.index(target) :]:
+            play.do(instance)
+    play.end()
+    return play.moments
+
+
+class _LiteralPlay:
+    def __init__(self, specs: Specs, composition: Composition) -> None:
+        self.moments: list[Moment] = []
+        self._specs = specs
+        self._composition = composition
+        self._variables = starting_variables(specs, composition)
+        self._broken: set[str] = set()
+
+    def start(self, is_noted: bool) -> None:
+        found = broken_rules(self._specs, self._composition, self._variables) if is_noted else []
+        self._note(None, {}, [_as_finding(stop) for stop in found])
+
+    def do(self, instance: Instance, is_noted: bool = True) -> None:
+        found = stops(self._specs, self._composition, self._variables, instance) if is_noted else []
+        writes = effects(self._specs, self._composition, self._variables, instance)
+        self._note(instance, writes, [_as_finding(stop) for stop in found])
+
+    def go_back(self, instance: Instance) -> Instance | None:
+        """Lead back from a step; None when what it leads to is not there."""
+        target = back_target(self._specs, self._composition, instance)
+        back = step_of(self._specs, instance).back
         if target is None or back is None:
             missing = back.to if back is not None else instance["step"]
-            return [*moments, Moment(instance, True, {}, [Finding("back", missing, "", "", [])])]
-        writes = effects(specs, composition, variables, instance, back.makes)
-        variables.update(writes)
-        found = [_from_stop(stop) for stop in broken_rules(specs, composition, variables)]
-        moments.append(Moment(instance, True, writes, found))
-        for each in order[order.index(target) :]:
-            do(each, True)
-    wrong = [
-        Finding("end", each["variable"], each["variable"], each["found"], each["expected"])
-        for each in unfinished(specs, composition, variables)
-    ]
-    return [_without_repeats(moments, at) for at in range(len(moments))] + [Moment(None, False, {}, wrong)]
+            self._note(instance, {}, [Finding("back", missing, missing, "", [])], is_way_back=True)
+            return None
+        writes = effects(self._specs, self._composition, self._variables, instance, back.makes)
+        found = broken_rules(self._specs, self._composition, {**self._variables, **writes})
+        self._note(instance, writes, [_as_finding(stop) for stop in found], is_way_back=True)
+        return target
+
+    def end(self) -> None:
+        found = unfinished(self._specs, self._composition, self._variables)
+        findings = [
+            Finding("end", each["variable"], each["variable"], each["found"], each["expected"])
+            for each in found
+        ]
+        self._note(None, {}, findings)
+
+    def _note(
+        self,
+        instance: Instance | None,
+        writes: Mapping[str, str],
+        findings: list[Finding],
+        is_way_back: bool = False,
+    ) -> None:
+        before, self._variables = self._variables, {**self._variables, **writes}
+        new = [each for each in findings if each.kind != "rule" or each.id not in self._broken]
+        self._broken |= {each.id for each in new if each.kind == "rule"}
+        self.moments.append(Moment(instance, is_way_back, before, self._variables, new))
 
 
-def _from_stop(stop: Stop) -> Finding:
+def _as_finding(stop: Stop) -> Finding:
     return Finding(stop["kind"], stop["id"], stop["variable"], stop["found"], stop["expected"], stop["cure"])
 
 
-def _without_repeats(moments: Sequence[Moment], at: int) -> Moment:
-    """A rule once broken is not told again at each step that follows."""
-    moment = moments[at]
-    told = {each.id for before in moments[:at] for each in before.findings if each.kind == "rule"}
-    findings = [each for each in moment.findings if each.kind != "rule" or each.id not in told]
-    return Moment(moment.instance, moment.is_way_back, moment.writes, findings)
+class _Story:
+    """One fault as it comes about: what goes wrong, in which visit, by which steps, and what to do."""
 
+    def __init__(
+        self, specs: Specs, fault: Fault, moments: Sequence[Moment], findings: Sequence[Finding]
+    ) -> None:
+        self._specs = specs
+        self._fault = fault
+        self._moments = moments
+        # Of a family the first is enough to see it by.
+        first_of = {each.variable.partition("@")[0]: each for each in reversed(findings)}
+        self._findings = [each for each in findings if each in first_of.values()]
+        self._alike_count = len(findings) - len(self._findings)
+        self._rule = next((rule for rule in [*specs.rules, ONE_TIME_RULE] if rule.id == fault.id), None)
+        self._involved = self._find_involved()
 
-def _tell(
-    specs: Specs,
-    fault: Fault,
-    layout: Layout,
-    facts: Mapping[str, Value],
-    moments: Sequence[Moment],
-    findings: Sequence[Finding],
-) -> Counterexample:
-    involved = _involved(specs, moments[0].writes, fault, findings)
-    lines: list[tuple[str, str]] = []
-    for moment in moments[:-1]:
-        touched = {id: value for id, value in moment.writes.items() if id in involved}
-        if touched:
-            lines.append((_name(moment), _told_as(touched)))
-        elif moment.is_way_back:
-            lines.append((_name(moment), ""))
-    last = moments[-1]
-    lines.append(
-        (
-            _name(last) if last.instance else "at the end",
-            _told_as({id: v for id, v in last.writes.items() if id in involved}),
-        )
-    )
-    width = max(len(name) for name, _ in lines)
-    way = [f"    {name:<{width}}  {told}".rstrip() for name, told in lines]
-    told_facts = ", ".join(f"{name} = {_show(value)}" for name, value in facts.items())
-    text = "\n".join(
-        [
-            *_headline(specs, fault),
-            f"  Jobs: {', '.join(layout.jobs)}. " + (f"Car: {told_facts}." if told_facts else "Any car."),
-            *way,
-            *(f"  {line}" for line in _verdict(fault, findings)),
+    def tell(self, layout: Layout, facts: Mapping[str, Value]) -> str:
+        told = ", ".join(f"{name} = {_show(value)}" for name, value in facts.items())
+        lines = [
+            *self._headline(),
+            f"  Jobs: {', '.join(layout.jobs)}; {f'a car with {told}' if told else 'any car'}.",
+            *self._way(),
+            *(f"  {line}" for line in self._advice()),
         ]
-    )
-    names = [moment.instance["id"] for moment in moments if moment.instance is not None]
-    return Counterexample(
-        kind=fault.kind,
-        id=fault.id,
-        instance=fault.instance,
-        via=fault.via,
-        jobs=layout.jobs,
-        facts=dict(facts),
-        steps=[name for name in names if any(line[0].endswith(name) for line in lines)],
-        text=text,
-    )
+        return "\n".join(lines)
 
+    def _headline(self) -> list[str]:
+        fault, finding = self._fault, self._findings[0]
+        expected = " or ".join(finding.expected)
+        where = f'step "{fault.instance}"' if fault.instance is not None else "the start of every visit"
+        if fault.kind == "rule" and self._rule is not None:
+            return [
+                f'{where} breaks the rule "{self._rule.title}" ({self._rule.id}).',
+                f"  {self._rule.reason}",
+            ]
+        if fault.kind == "need":
+            return [f'{where} needs "{finding.variable}" {expected}; it is {finding.found}.']
+        if fault.kind == "back":
+            return [f'{where} leads back to "{fault.id}", which this visit does not have.']
+        return [f'"{finding.variable}" is {finding.found} at the end; it must be {expected}.']
 
-def _headline(specs: Specs, fault: Fault) -> list[str]:
-    where = f'step "{fault.instance}"' if fault.instance is not None else "the start"
-    if fault.kind == "rule":
-        rule = next((rule for rule in specs.rules if rule.id == fault.id), ONE_TIME_RULE)
-        return [f'{where} breaks the rule "{rule.title}" ({rule.id}).', f"  {rule.reason}"]
-    if fault.kind == "need":
-        return [f'{where} needs "{fault.id}" otherwise than it is then.']
-    if fault.kind == "back":
-        return [f'{where} leads back to "{fault.id}", which this visit does not have.']
-    return [f'the end leaves "{fault.id}" as it may not be left.']
+    def _way(self) -> list[str]:
+        last = len(self._moments) - 1
+        lines: list[tuple[str, str, str]] = []
+        for at, moment in enumerate(self._moments):
+            changes = {
+                id: value for id, value in moment.after.items() if at == 0 or moment.before[id] != value
+            }
+            told = ", ".join(f"{id} = {value}" for id, value in changes.items() if id in self._involved)
+            if told or at == last or moment.is_way_back:
+                lines.append((">" if at == last else " ", self._name(at), told))
+        width = max(len(name) for _, name, _ in lines)
+        return [f"  {mark} {name:<{width}}  {told}".rstrip() for mark, name, told in lines]
 
+    def _name(self, at: int) -> str:
+        moment = self._moments[at]
+        if moment.instance is None:
+            return "at the start" if at == 0 else "at the end"
+        return f"back from {moment.instance['id']}" if moment.is_way_back else moment.instance["id"]
 
-def _verdict(fault: Fault, findings: Sequence[Finding]) -> list[str]:
-    if fault.kind == "back":
-        return ["Lead back to a step that is there whenever this one is."]
-    lines: list[str] = []
-    for each in findings:
-        expected = " or ".join(each.expected)
-        lines.append(f"{each.variable} is {each.found}; it must be {expected}.")
-        if each.variable == "place":
-            lines.append(f"Let the step be done from elsewhere: where = {expected}.")
-        elif each.cure is not None:
-            lines.append(
-                f'Let "{each.cure}", which makes it so, come before and last until then, or change that step.'
-            )
-        else:
-            lines.append(
-                f'Add a step that makes "{each.variable}" {expected}, or correct the one that should.'
-            )
-    return lines
+    def _advice(self) -> list[str]:
+        if self._fault.kind == "back":
+            return ["Lead back to a step that is there whenever this one is."]
+        lines: list[str] = []
+        for each in self._findings:
+            expected = " or ".join(each.expected)
+            if self._fault.kind == "rule":
+                lines.append(f"{each.variable} is {each.found}; it must be {expected}.")
+            lines.append(self._remedy(each, expected))
+        if self._alike_count:
+            lines.append(f"The same goes for {self._alike_count} more like it.")
+        return lines
 
+    def _remedy(self, finding: Finding, expected: str) -> str:
+        if finding.variable == "place":
+            return f"Let it be done from elsewhere: where = {expected}."
+        done = [moment.instance["id"] for moment in self._moments if moment.instance is not None]
+        spoilers = [
+            self._named(at)
+            for at, moment in enumerate(self._moments)
+            if at and moment.after[finding.variable] != moment.before[finding.variable]
+        ]
+        if finding.cure is not None and finding.cure not in done:
+            return f'"{finding.cure}" makes it {expected}, but only later: let it come first.'
+        if finding.cure is not None and spoilers:
+            return f'"{finding.cure}" makes it {expected}, but {spoilers[-1]} leaves it {finding.found} after that.'
+        if spoilers:
+            spoilt = f"{spoilers[-1]} leaves it {finding.found} and no step after that makes it {expected}."
+            return f"{spoilt} Add one, or correct the one that should."
+        return f"No step makes it {expected}. Add one, or correct the one that should."
 
-def _involved(
-    specs: Specs, variables: Mapping[str, str], fault: Fault, findings: Sequence[Finding]
-) -> set[str]:
-    """The variables without which the fault cannot be understood."""
-    involved = {each.variable for each in findings}
-    rule = next((rule for rule in specs.rules if rule.id == fault.id), None)
-    if fault.kind == "rule" and rule is not None:
-        involved |= {id for id in variables if id.partition("@")[0] in rule.while_ or id in rule.while_}
-    if fault.kind == "rule" and fault.id == ONE_TIME_RULE.id:
-        involved |= {
-            id
-            for id in variables
-            if any(
-                part.partition("@")[0] in specs.variables[id.partition("@")[0]].one_time
-                for part in set(involved)
-            )
-        }
-    return involved
+    def _named(self, at: int) -> str:
+        instance = self._moments[at].instance
+        id = f'"{instance["id"]}"' if instance is not None else "the start"
+        return f"the way back from {id}" if self._moments[at].is_way_back else id
 
+    def _find_involved(self) -> set[str]:
+        """The variables without which the fault cannot be understood."""
+        involved = {each.variable for each in self._findings}
+        state = self._moments[-1].after
+        if self._rule is ONE_TIME_RULE:
+            parts = {id.partition("@")[0] for id in involved}
+            return involved | {
+                id for id in state if parts & set(self._variable(id).one_time) and self._is_item(id)
+            }
+        if self._fault.kind == "rule" and self._rule is not None:
+            return involved | {id for id in state if state[id] in self._asked(self._rule, id)}
+        return involved
 
-def _name(moment: Moment) -> str:
-    if moment.instance is None:
-        return "at the start"
-    return f"back from {moment.instance['id']}" if moment.is_way_back else moment.instance["id"]
+    def _is_item(self, id: str) -> bool:
+        """Whether a variable is of the item that goes wrong, or of none."""
+        instance = self._moments[-1].instance
+        return "@" not in id or instance is None or id.partition("@")[2] == instance["item"]
 
+    def _asked(self, rule: Rule, id: str) -> tuple[str, ...]:
+        return rule.while_.get(id) or rule.while_.get(id.partition("@")[0]) or ()
 
-def _told_as(writes: Mapping[str, str]) -> str:
-    return ", ".join(f"{id} = {value}" for id, value in writes.items())
+    def _variable(self, id: str) -> Variable:
+        return self._specs.variables[id.partition("@")[0]]
 
 
 def _show(value: Value) -> str:

@@ -32,7 +32,7 @@ COMMON = 3
 
 @dataclass(frozen=True)
 class Layout:
-    """One visit, told apart: the jobs chosen, and the facts that were a choice."""
+    """One visit, told apart: the jobs chosen, and every fact it needs to be composed."""
 
     jobs: list[str]
     facts: dict[str, Value]
@@ -88,20 +88,23 @@ class Layouts:
         return self._layout(taken)
 
     def deciding(self, visits: Visits, layout: Layout) -> dict[str, Value]:
-        """Those facts of a visit that put it into a set: with another value alone it would not be there."""
+        """So few facts of a visit that every visit with the same jobs and these facts is in the set too."""
         taken = self._taken(layout)
-        deciding: dict[str, Value] = {}
-        for position, (kind, name) in enumerate(self._topics):
-            if kind == "job" or name not in layout.facts:
-                continue
-            others = [
-                [*taken[:position], option, *taken[position + 1 :]]
-                for option in range(len(self._options[position]))
-            ]
-            possible = [other for other in others if self.choices.has(self.domain, other)]
-            if any(not self.choices.has(visits, other) for other in possible):
-                deciding[name] = layout.facts[name]
-        return deciding
+        cube = [
+            self.choices.both(self.domain, self.choices.taking(at, option)) if kind == "job" else ALL
+            for at, ((kind, _), option) in enumerate(zip(self._topics, taken, strict=True))
+        ]
+        same_jobs = reduce(self.choices.both, cube)
+        deciding = [at for at, (kind, _) in enumerate(self._topics) if kind != "job"]
+        # A fact that depends on others goes first, so that what stays is what the owner knows.
+        for at in sorted(deciding, key=lambda at: self._specs.facts[self._topics[at][1]].when is None):
+            fewer = [other for other in deciding if other != at]
+            alike = reduce(
+                self.choices.both, (self.choices.taking(other, taken[other]) for other in fewer), same_jobs
+            )
+            if self.choices.without(alike, visits) == NONE:
+                deciding = fewer
+        return {self._tell(self._topics[at]): self._options[at][taken[at]] for at in deciding}
 
     def every(self) -> Iterator[Layout]:
         """Every visit, one after another: only for specs so small that they can all be told."""
@@ -119,7 +122,8 @@ class Layouts:
             for at, (topic, option) in enumerate(zip(self._topics, taken, strict=True))
         ]
         jobs = [name for (kind, name), value in values if kind == "job" and value is True]
-        facts: dict[str, Value] = {name: value for (kind, name), value in values if kind == "fact"}
+        facts: dict[str, Value] = {**self.lists}
+        facts |= {name: value for (kind, name), value in values if kind == "fact"}
         facts |= {
             name: _stand_in(self._specs.facts[name])
             for (kind, name), value in values
@@ -127,6 +131,11 @@ class Layouts:
         }
         order = list(self._specs.jobs)
         return Layout(sorted(jobs, key=order.index), facts)
+
+    @staticmethod
+    def _tell(topic: Topic) -> str:
+        kind, name = topic
+        return f"known({name})" if kind == "known" else name
 
     def _taken(self, layout: Layout) -> list[int]:
         def option(at: int, topic: Topic) -> int:

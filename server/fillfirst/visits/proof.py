@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from fillfirst.specs.linked import Specs
 from fillfirst.visits.counterexamples import Counterexample, find_counterexample
-from fillfirst.visits.play import Play
+from fillfirst.visits.play import Fault, Play
 
 # More than anybody repairs in one sitting, and each is replayed, which takes time.
 COUNTEREXAMPLE_LIMIT = 25
@@ -58,12 +58,21 @@ def prove(specs: Specs, limit: int = COUNTEREXAMPLE_LIMIT) -> Proof:
     play = Play(specs)
     play.run()
     # What happens on a way back is often what happens on the straight way too, and is told after it.
-    faults = sorted(play.faults, key=lambda fault: (fault.via is not None, fault.position, fault.id))
+    faults = sorted(play.faults, key=lambda fault: (fault.via is not None, fault.position))
+    distinct: dict[tuple[str | None, ...], Fault] = {}
+    for fault in faults:
+        distinct.setdefault(tuple(map(_base, (fault.via, fault.instance, fault.kind, fault.id))), fault)
+    shown = list(distinct.values())[:limit]
     return Proof(
         visit_count=play.layouts.visit_count,
         job_count=play.layouts.job_count,
         fact_count=play.layouts.fact_count,
         step_count=len(specs.steps),
-        fault_count=len(faults),
-        counterexamples=tuple(find_counterexample(specs, play.layouts, fault) for fault in faults[:limit]),
+        fault_count=len(distinct),
+        counterexamples=tuple(find_counterexample(specs, play.layouts, fault) for fault in shown),
     )
+
+
+def _base(id: str | None) -> str | None:
+    """A step or variable without its item: what goes wrong at one wheel goes wrong at the others."""
+    return id.partition("@")[0] if id is not None else None
