@@ -2,7 +2,7 @@
 
 /** @import { App, Open } from "../app/types.js" */
 
-import { element, svg } from "../dom/element.js";
+import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { findOpenThings, findProgress } from "./open-things.js";
 import { Button } from "./press.js";
@@ -19,7 +19,7 @@ export function Frame(app, visitId, { onWhere }) {
   const place = element("span", {});
   const where = Button({ class: "where-one-is" }, onWhere, title, place);
   const count = element("span", {});
-  const pill = Button({ class: "open-pill" }, () => app.go(`#/open/${visitId}`), PlugSign(), count);
+  const pill = Button({ class: "open-pill" }, () => app.go(`#/open/${visitId}`), count);
   const body = element("div", { class: "body" });
   const foot = element("footer", {});
   const aside = element("aside", { "aria-label": words.open.title });
@@ -37,9 +37,4 @@ export function Frame(app, visitId, { onWhere }) {
     return things;
   }
   return { root, body, foot, aside, pill, update };
-}
-
-/** A plug lifted out of its thread. */
-function PlugSign() {
-  return svg("svg", { viewBox: "0 0 16 16", "aria-hidden": "true" }, svg("path", { d: "M2 14h4M10 14h4M5 2h6v5H5z" }));
 }

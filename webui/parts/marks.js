@@ -11,7 +11,6 @@ const OUTLINES = {
   loose: "M18 2.5 33.5 18 18 33.5 2.5 18z",
   empty: "M3 5.5h30L18 32.5z",
   used: "M5 5h26v26H5z",
-  state: "M11 4h14l7 7v14l-7 7H11l-7-7V11z",
 };
 
 /**

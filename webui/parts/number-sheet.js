@@ -10,7 +10,7 @@ import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { formulaOf, lookUp } from "./known.js";
 import { quantityText } from "../core/units.js";
-import { timeText } from "./reading-words.js";
+import { shownText, timeText } from "./reading-words.js";
 import { openSheet } from "./sheet.js";
 
 /** @param {Knowledge} knowledge @param {string} name */
@@ -37,7 +37,7 @@ function FactRows({ catalog, carFacts }, name, from) {
   const own = carFacts[name];
   /** @type {[string, string][]} */
   const rows = [[words.numbers.source, from]];
-  if (own?.shown) rows.push([words.numbers.asWritten, own.shown]);
+  if (own?.shown) rows.push([words.numbers.asWritten, shownText(catalog, own.shown)]);
   if (fact?.default_source && !own) rows.push([words.numbers.assumedFrom, citationText(catalog, fact.default_source)]);
   if (fact?.unit && fact.from !== null && fact.to !== null) rows.push([words.numbers.range, rangeText(catalog, fact.unit, fact.from, fact.to)]);
   if (fact?.where) rows.push([words.numbers.whereToFind, fact.where]);
@@ -72,7 +72,7 @@ function figureParts(knowledge, name) {
     Inputs(knowledge, name, formula),
     Rows([[words.numbers.source, citationText(catalog, formula.source)]]),
     formula.examples.length > 0 && element("h3", {}, words.numbers.example),
-    ...formula.examples.slice(0, 2).map((example) => Example(formula, example)),
+    ...formula.examples.slice(0, 2).map((example) => Example(catalog, formula, example)),
   ];
 }
 
@@ -87,13 +87,13 @@ function Inputs(knowledge, name, formula) {
   const bound = catalog.figures[name]?.with ?? {};
   const rows = Object.entries(formula.inputs).map(([input, declared]) => {
     const amount = bound[input] ?? { name: input };
-    if (!("name" in amount)) return InputRow(input, declared.label, amount.shown, words.numbers.fixed);
+    if (!("name" in amount)) return InputRow(input, declared.label, shownText(catalog, amount.shown), words.numbers.fixed);
     const known = lookUp(knowledge, amount.name);
     const onFigure = known.kind === "figure" ? () => openNumberSheet(knowledge, amount.name) : null;
     return InputRow(input, declared.label, known.text || "–", known.text ? known.from : known.absence, onFigure);
   });
   const constants = Object.entries(formula.constants).map(([id, constant]) =>
-    InputRow(id, constant.label, constant.shown, constant.source ? citationText(catalog, constant.source) : words.numbers.constant),
+    InputRow(id, constant.label, shownText(catalog, constant.shown), constant.source ? citationText(catalog, constant.source) : words.numbers.constant),
   );
   return element("ul", { class: "inputs" }, ...rows, ...constants);
 }
@@ -110,28 +110,27 @@ function InputRow(name, label, value, from, onOpen = null) {
   );
 }
 
-/** @param {Formula} formula @param {import("../core/types.js").Example} example */
-function Example(formula, example) {
-  const given = Object.entries(example.given).map(([name, value]) => `${formula.inputs[name]?.label ?? name}: ${typed(value)}`);
+/** @param {Catalog} catalog @param {Formula} formula @param {import("../core/types.js").Example} example */
+function Example(catalog, formula, example) {
+  const given = Object.entries(example.given).map(([name, value]) => `${formula.inputs[name]?.label ?? name}: ${typed(catalog, value)}`);
   return element(
     "div",
     { class: "example" },
     element("p", {}, given.join(" · ")),
-    element("p", {}, element("b", {}, `${formula.result.label}: ${judged(formula, example.expect)}`)),
+    element("p", {}, element("b", {}, `${formula.result.label}: ${judged(catalog, formula, example.expect)}`)),
     element("p", { class: "quiet" }, example.from),
   );
 }
 
-/** @param {Formula} formula @param {string | number | boolean} expect */
-function judged(formula, expect) {
-  if (typeof expect !== "boolean") return typed(expect);
+/** @param {Catalog} catalog @param {Formula} formula @param {string | number | boolean} expect */
+function judged(catalog, formula, expect) {
+  if (typeof expect !== "boolean") return typed(catalog, expect);
   return (expect ? formula.result.yes : formula.result.no) ?? words.yesNo(expect);
 }
 
-/** Written as in the specs, with the units' own signs. @param {string | number | boolean} value */
-function typed(value) {
-  if (typeof value === "boolean") return words.yesNo(value);
-  return String(value).replaceAll("N*m", "N·m").replaceAll("delta_degC", "°C").replaceAll("degC", "°C").replaceAll("degF", "°F").replace(/ percent\b/, " %");
+/** @param {Catalog} catalog @param {string | number | boolean} value */
+function typed(catalog, value) {
+  return typeof value === "boolean" ? words.yesNo(value) : shownText(catalog, value);
 }
 
 /** @param {Catalog} catalog @param {Citation} citation */

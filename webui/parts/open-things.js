@@ -7,9 +7,10 @@
 /** @import { Open } from "../app/types.js" */
 
 import { effects, startingVariables, stepOf } from "../core/compose.js";
+import { words } from "../app/words.js";
 import { itemText, knowledgeOf, lookUp, stateText } from "./known.js";
 
-/** @typedef {"open" | "loose" | "empty" | "used" | "state"} Shape told apart by outline, not only by colour */
+/** @typedef {"open" | "loose" | "empty" | "used"} Shape told apart by outline, not only by colour */
 
 /**
  * @typedef {object} OpenThing
@@ -28,7 +29,7 @@ import { itemText, knowledgeOf, lookUp, stateText } from "./known.js";
 const SHAPES = { open: "open", "hand-tight": "loose", "first-pass": "loose", empty: "empty", part: "empty", filled: "empty", used: "used" };
 
 /**
- * Everything that is not as it must be when the car leaves; members of a family in the same state stand together.
+ * Every circuit, closure and part that is not as it must be when the car leaves; members of a family in the same state stand together.
  *
  * @param {Open} open
  * @returns {OpenThing[]}
@@ -41,7 +42,8 @@ export function findOpenThings(open) {
   for (const [id, base] of Object.entries(composition.variables)) {
     const variable = catalog.variables[base];
     const value = visit.variables[id];
-    if (!variable || value === undefined || variable.kind === "fluid" || isAtRest(variable, value, catalog, id, open)) continue;
+    if (!variable || value === undefined || ["fluid", "condition"].includes(variable.kind)) continue;
+    if (isAtRest(variable, value, id, open)) continue;
     const key = `${base}:${value}`;
     const group = things.get(key);
     if (group) group.variables.push(id);
@@ -53,16 +55,15 @@ export function findOpenThings(open) {
 /**
  * @param {Variable} variable
  * @param {string} value
- * @param {Catalog} catalog
  * @param {string} id
  * @param {Open} open
  */
-function isAtRest(variable, value, catalog, id, open) {
+function isAtRest(variable, value, id, open) {
   if (variable.ends.includes(value)) return true;
   // A used seal matters while its closure is off; what touches it is told by the closure itself until it goes back.
   if (variable.kind !== "part") return false;
   return Object.entries(open.composition.variables).every(([other, base]) => {
-    const closure = catalog.variables[base];
+    const closure = open.catalog.variables[base];
     return !closure?.one_time.includes(id.split("@")[0] ?? id) || open.visit.variables[other] === "open";
   });
 }
@@ -77,7 +78,7 @@ function thingFor(open, base, id, value, since) {
     title: variable.title,
     value,
     says: stateText(open.catalog, base, value),
-    shape: SHAPES[value] ?? "state",
+    shape: SHAPES[value] ?? "open",
     since,
     torque: variable.kind === "closure" ? torque : "",
     place: placeOf(open.catalog, base, id),
@@ -89,7 +90,9 @@ function nameFamily(open, thing) {
   const variable = open.catalog.variables[thing.id];
   if (!variable?.each) return thing;
   const items = thing.variables.map((id) => itemText(open.catalog, variable.each, id.split("@")[1] ?? ""));
-  return { ...thing, title: `${variable.title} ${rangeText(items)}` };
+  const all = Object.values(open.composition.variables).filter((base) => base === thing.id).length;
+  const title = items.length === all && all > 2 ? words.open.all(variable.title, all) : `${variable.title} ${rangeText(items)}`;
+  return { ...thing, title };
 }
 
 /** "6–12" where all are numbers in a row, else "front left, rear right". @param {string[]} items */
@@ -99,18 +102,23 @@ function rangeText(items) {
   return inRow ? `${items[0]}–${items.at(-1)}` : items.join(", ");
 }
 
+/** Told even when all is well: they decide what may be touched. */
+const ALWAYS_TOLD = new Set(["engine", "drive-system", "support", "heat"]);
+
 /**
- * The car and its engine: conditions, as a few words each, the unsafe ones marked.
+ * The car and its engine in a few words each; what is not as it must be at the end is always among them.
  *
  * @param {Open} open
  * @returns {{ id: string, title: string, says: string, isSafe: boolean }[]}
  */
-export function findConditions(open) {
-  return Object.entries(open.composition.variables).flatMap(([id, base]) => {
-    const variable = open.catalog.variables[base];
-    const value = open.visit.variables[id];
+export function findConditions({ catalog, composition, visit }) {
+  return Object.entries(composition.variables).flatMap(([id, base]) => {
+    const variable = catalog.variables[base];
+    const value = visit.variables[id];
     if (variable?.kind !== "condition" || value === undefined) return [];
-    return [{ id, title: variable.title, says: stateText(open.catalog, base, value), isSafe: variable.ends.includes(value) }];
+    const isSafe = variable.ends.includes(value) || value === variable.values[0];
+    if (variable.ends.includes(value) && !ALWAYS_TOLD.has(base)) return [];
+    return [{ id, title: variable.title, says: stateText(catalog, base, value), isSafe }];
   });
 }
 

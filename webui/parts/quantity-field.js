@@ -9,7 +9,8 @@
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
-import { quantityText, readNumber, toSI, unitOf } from "../core/units.js";
+import { isWithin } from "../core/evaluate.js";
+import { echo, quantityText, toSI, unitOf } from "../core/units.js";
 import { otherText } from "./reading-words.js";
 import { Button } from "./press.js";
 
@@ -26,11 +27,11 @@ import { Button } from "./press.js";
 /**
  * @param {Catalog} catalog
  * @param {Wanted} wanted
- * @param {{ onKeep: (typed: Typed) => unknown, onLeave?: () => void }} actions
+ * @param {{ onKeep: (typed: Typed) => unknown }} actions
  */
-export function QuantityField(catalog, wanted, { onKeep, onLeave }) {
+export function QuantityField(catalog, wanted, { onKeep }) {
   const unit = unitOf(catalog, wanted.unit);
-  /** @type {number | null} which of two meanings was chosen */
+  /** @type {{ value: number, text: string } | null} which of two meanings was chosen */
   let chosen = null;
   const input = element("input", {
     type: "text",
@@ -42,7 +43,7 @@ export function QuantityField(catalog, wanted, { onKeep, onLeave }) {
     oninput: () => changed(),
     onkeydown: /** @param {KeyboardEvent} event */ (event) => event.key === "Enter" && keep(),
   });
-  const echo = element("p", { class: "echo", id: "quantity-echo", role: "status" });
+  const said = element("p", { class: "echo", id: "quantity-echo", role: "status" });
   const either = element("div", { class: "row", hidden: true });
   const range = element("p", { class: "quiet", id: "quantity-range" }, rangeWords(catalog, wanted));
   const root = element(
@@ -50,26 +51,22 @@ export function QuantityField(catalog, wanted, { onKeep, onLeave }) {
     { class: "quantity" },
     element("label", { for: "quantity" }, wanted.label),
     element("div", { class: "display" }, input, element("span", { "aria-hidden": "true" }, unit.symbol)),
-    echo,
+    said,
     either,
     range,
   );
   const keepLabel = element("span", {});
   const keepKey = Button({ class: "action keep" }, () => keep(), keepLabel);
-  const pad = Pad(input, () => changed(), wanted.from === null || wanted.from < toSI(unit, 0), keepKey, onLeave);
+  const pad = Pad(input, () => changed(), wanted.from === null || wanted.from < toSI(unit, 0), keepKey);
 
-  /** @returns {{ value: number } | { why: string, either?: [number, number] }} */
+  /** @returns {{ value: number, text: string } | { why: string, either?: { value: number, text: string }[] }} */
   function understand() {
-    const read = readNumber(input.value);
+    const read = echo(catalog, wanted.unit, input.value);
     if ("empty" in read) return { why: "" };
     if ("wrong" in read) return { why: words.quantity.notANumber };
-    if ("either" in read && chosen === null) return { why: words.quantity.either, either: read.either };
-    const number = "either" in read ? /** @type {number} */ (chosen) : read.number;
-    const value = toSI(unit, number);
-    const isLow = wanted.from !== null && value < wanted.from - 1e-9;
-    const isHigh = wanted.to !== null && value > wanted.to + 1e-9;
-    if (isLow || isHigh) return { why: words.quantity.outside(quantityText(catalog, wanted.unit, value).text, rangeWords(catalog, wanted)) };
-    return { value };
+    if ("either" in read && !chosen) return { why: words.quantity.either, either: read.either };
+    const meant = "either" in read ? /** @type {{ value: number, text: string }} */ (chosen) : read;
+    return isWithin(meant.value, wanted.from, wanted.to) ? meant : { why: words.quantity.outside(meant.text) };
   }
 
   function changed() {
@@ -80,24 +77,23 @@ export function QuantityField(catalog, wanted, { onKeep, onLeave }) {
   function show() {
     const read = understand();
     const isGood = "value" in read;
-    const text = isGood ? quantityText(catalog, wanted.unit, read.value) : null;
-    echo.textContent = isGood ? [text?.text, otherText(catalog, wanted.unit, read.value)].filter(Boolean).join(" · ") : read.why;
+    said.textContent = isGood ? [read.text, otherText(catalog, wanted.unit, read.value)].filter(Boolean).join(" · ") : read.why;
     root.toggleAttribute("data-wrong", !isGood && read.why !== "");
-    const pair = !isGood && read.either ? read.either : null;
+    const pair = isGood ? null : read.either;
     either.hidden = !pair;
     either.replaceChildren(...(pair ?? []).map(EitherButton));
     keepKey.setAttribute("aria-disabled", String(!isGood));
-    keepLabel.textContent = text ? words.quantity.keep(text.text) : words.quantity.keepEmpty;
+    keepLabel.textContent = isGood ? words.quantity.keep(read.text) : words.quantity.keepEmpty;
   }
 
-  /** @param {number} number */
-  function EitherButton(number) {
-    return Button({ class: "second" }, () => choose(number), quantityText(catalog, wanted.unit, toSI(unit, number)).text);
+  /** @param {{ value: number, text: string }} meaning */
+  function EitherButton(meaning) {
+    return Button({ class: "second" }, () => choose(meaning), meaning.text);
   }
 
-  /** @param {number} number */
-  function choose(number) {
-    chosen = number;
+  /** @param {{ value: number, text: string }} meaning */
+  function choose(meaning) {
+    chosen = meaning;
     show();
   }
 
@@ -123,35 +119,31 @@ function rangeWords(catalog, { unit, from, to }) {
  * @param {() => void} onChange
  * @param {boolean} hasMinus
  * @param {HTMLElement} keepKey
- * @param {(() => void)} [onLeave]
  */
-function Pad(input, onChange, hasMinus, keepKey, onLeave) {
+function Pad(input, onChange, hasMinus, keepKey) {
   const separator = (1.5).toLocaleString().includes(",") ? "," : ".";
   const digits = ["7", "8", "9", "4", "5", "6", "1", "2", "3"].map((digit) => Key(digit, () => append(digit)));
-  const back = Key("⌫", () => (input.value = input.value.slice(0, -1)), words.quantity.backspace);
-  const sign = hasMinus ? Key("±", flip, words.quantity.sign) : LeaveKey();
+  const back = Key("⌫", () => (input.value = input.value.slice(0, -1)), { class: hasMinus ? "key" : "key tall", label: words.quantity.backspace });
   const root = element(
     "div",
     { class: "pad", role: "group", "aria-label": words.quantity.keys },
     ...digits.slice(0, 3),
     back,
-    ...digits.slice(3),
-    sign,
-    Key("0", () => append("0")),
-    Key(separator, () => append(separator), words.quantity.separator),
+    ...digits.slice(3, 6),
+    hasMinus && Key("±", flip, { class: "key", label: words.quantity.sign }),
+    ...digits.slice(6),
+    Key("0", () => append("0"), { class: "key wide" }),
+    Key(separator, () => append(separator), { class: "key", label: words.quantity.separator }),
     keepKey,
   );
 
-  /** @param {string} text @param {() => unknown} action @param {string} [label] */
-  function Key(text, action, label) {
-    return Button({ class: "key", label }, () => {
+  /** @param {string} text @param {() => unknown} action @param {{ class: string, label?: string }} [look] */
+  function Key(text, action, look = { class: "key" }) {
+    const press = () => {
       action();
       onChange();
-    }, text);
-  }
-
-  function LeaveKey() {
-    return onLeave ? Button({ class: "key", label: words.quantity.leave }, onLeave, "✕") : element("span", {});
+    };
+    return Button(look, press, text);
   }
 
   /** @param {string} text */

@@ -2,7 +2,7 @@
 
 /** @import { Catalog } from "../core/types.js" */
 
-import { quantityText } from "../core/units.js";
+import { formatNumber, quantityText } from "../core/units.js";
 
 /** The unit somebody trained elsewhere would want beside it; smaller torques are clearer in inch-pounds. @type {Record<string, string[]>} */
 const OTHERS = {
@@ -71,4 +71,19 @@ export function dayText(wall) {
 /** @param {string[]} names "front left and rear right" */
 export function listText(names) {
   return new Intl.ListFormat(document.documentElement.lang || "en", { type: "conjunction" }).format(names);
+}
+
+/**
+ * A quantity as it was written in a spec or a manual ("25 N*m"), with the unit's own sign ("25 N·m").
+ *
+ * @param {Catalog} catalog
+ * @param {string | number} shown
+ */
+export function shownText(catalog, shown) {
+  const [, number = "", key = ""] = /^(\S+)(?: (.+))?$/.exec(String(shown)) ?? [];
+  const amount = Number(number);
+  if (!Number.isFinite(amount) || (key && !catalog.units[key])) return String(shown);
+  const symbol = key ? (catalog.units[key]?.symbol ?? key) : "";
+  const plural = amount === 1 ? symbol.replace(/(month|year)s$/, "$1") : symbol;
+  return [formatNumber(amount, 4), plural].filter(Boolean).join("\u00a0");
 }

@@ -1,10 +1,12 @@
-/** Do it, tick it. */
+/** Do it, or pull it to its torque, and tick it; where there are several, the drawing says which. */
 
 /** @import { StepContext, StepKind } from "./step-context.js" */
 
+import { Pattern } from "./pattern.js";
 import { ActionButton, Foot } from "./step-context.js";
 
 /** @param {StepContext} context @returns {StepKind} */
 export function ActStep(context) {
-  return { picture: null, panel: null, foot: Foot(ActionButton(context)), update: () => {} };
+  const pattern = Pattern(context);
+  return { picture: pattern?.root ?? null, panel: null, foot: Foot(ActionButton(context)), update: () => pattern?.update() };
 }

@@ -1,12 +1,15 @@
-/** One step, whole-screen: where to be, what to do, what it looks like, the number, what to beware of, and why. */
+/**
+ * One step, whole-screen: where to be, what to do, what endangers, what it looks like, the number to hit, then the words,
+ * what to beware of, and why. Number and drawing come before the words: they are what is looked up from under the car.
+ */
 
 /** @import { Hazard } from "../core/types.js" */
 /** @import { StepContext, StepKind } from "./step-context.js" */
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
-import { Hero, NumberLines } from "./hero.js";
-import { fillPlaces } from "./known.js";
+import { Hero, isNumber, NumberLines } from "./hero.js";
+import { fillPlaces, lookUp } from "./known.js";
 import { Locator } from "./locator.js";
 import { WarningMark } from "./marks.js";
 import { fill } from "./step-context.js";
@@ -17,16 +20,20 @@ export function StepCard(context, kind) {
   const heading = element("h1", { tabindex: "-1" });
   const says = element("p", { class: "says" });
   const names = shownNames(context);
-  const hero = kind.hasOwnNumber || names.length === 0 ? null : Hero(knowledge, names.shift() ?? "");
-  const lines = NumberLines(knowledge, names);
+  const heroName = kind.hasOwnNumber ? undefined : names.find((name) => name === step.torque || isNumber(lookUp(knowledge(), name)));
+  const hero = heroName ? Hero(knowledge, heroName) : null;
+  const lines = NumberLines(knowledge, names.filter((name) => name !== heroName));
+  const [dangers, cautions] = [hazardsOf(context, "danger"), hazardsOf(context, "caution")];
   const parts = [
-    Kicker(context),
+    Kicker(context, kind),
     heading,
-    says,
+    DangerLine(dangers),
     kind.picture,
     kind.panel,
     hero?.root,
-    ...hazardsOf(context).map(Caution),
+    says,
+    ...dangers.map(Caution),
+    ...cautions.map(Caution),
     lines.root,
     step.photo && element("p", { class: "photo-wanted" }, element("b", {}, words.work.photoOf), " ", step.photo),
     step.why && element("p", { class: "why" }, step.why),
@@ -52,11 +59,21 @@ function shownNames({ step }) {
   return [...new Set([step.torque, ...step.shows])].filter((name) => name !== null);
 }
 
-/** Dangers before cautions. @param {StepContext} context @returns {Hazard[]} */
-function hazardsOf(context) {
+/** @param {StepContext} context @param {Hazard["level"]} level @returns {Hazard[]} */
+function hazardsOf(context, level) {
   const { catalog } = context.open();
-  const hazards = context.step.hazards.flatMap((id) => catalog.hazards[id] ?? []);
-  return hazards.sort((a, b) => Number(b.level === "danger") - Number(a.level === "danger"));
+  return context.step.hazards.flatMap((id) => catalog.hazards[id] ?? []).filter((hazard) => hazard.level === level);
+}
+
+/** The dangers' few bold words at the top, always in sight; their sentences stand below the instruction. @param {Hazard[]} dangers */
+function DangerLine(dangers) {
+  if (!dangers.length) return null;
+  return element("p", { class: "danger-line" }, WarningMark(), element("b", {}, dangers.map(({ title }) => asSentence(title)).join(" ")));
+}
+
+/** @param {string} title */
+function asSentence(title) {
+  return /[.!?]$/.test(title) ? title : `${title}.`;
 }
 
 /** @param {Hazard} hazard */
@@ -65,16 +82,16 @@ export function Caution({ title, says, level }) {
     "div",
     { class: "caution", "data-level": level },
     WarningMark(),
-    element("p", {}, element("b", {}, /[.!?]$/.test(title) ? title : `${title}.`), " ", says),
+    element("p", {}, element("b", {}, asSentence(title)), " ", says),
   );
 }
 
-/** Where to be, with a small car that shows the spot. @param {StepContext} context */
-function Kicker(context) {
+/** Where to be, with a small car that shows the spot unless a drawing does. @param {StepContext} context @param {StepKind} kind */
+function Kicker(context, kind) {
   const { step } = context;
   const place = step.where ? words.places[step.where] : "";
   const which = context.instance.of > 1 ? words.work.itemOf(context.instance.index + 1, context.instance.of) : "";
-  const locator = Locator(context.open().catalog, step, context.instance.item);
+  const locator = kind.picture ? null : Locator(context.open().catalog, step, context.instance.item);
   if (!place && !which && !locator) return null;
   return element("div", { class: "kicker" }, element("span", {}, [place, which].filter(Boolean).join(" · ")), locator);
 }

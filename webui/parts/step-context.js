@@ -52,6 +52,11 @@ export function ActionButton(context, text = context.step.does, action = () => c
   return Button({ class: "action" }, action, fill(context, text));
 }
 
+/** The action and, smaller beside it, the other thing one may do. @param {HTMLElement} action @param {HTMLElement} other */
+export function Pair(action, other) {
+  return element("div", { class: "pair" }, action, other);
+}
+
 /** @param {...(HTMLElement | null)} children */
 export function Foot(...children) {
   return element("div", { class: "kind-foot" }, ...children);

@@ -6,7 +6,6 @@ import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { amountValue, itemText } from "./known.js";
 import { Button } from "./press.js";
-import { clockText } from "./reading-words.js";
 import { ActionButton, Foot } from "./step-context.js";
 
 /** @param {StepContext} context @returns {StepKind} */
@@ -39,7 +38,7 @@ export function CycleStep(context) {
     const isHeld = at >= 0 && left_s > 0;
     const ahead = isHeld ? at : at + 1;
     now.textContent = names[Math.min(ahead, names.length - 1)] ?? "";
-    left.textContent = isHeld ? clockText(left_s) : words.timers.span(least());
+    left.textContent = words.timers.span(isHeld ? Math.ceil(left_s) : least());
     [...list.children].forEach((item, index) => {
       item.setAttribute("data-turn", index < ahead ? "done" : index === ahead ? "next" : "later");
     });

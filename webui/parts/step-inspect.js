@@ -10,7 +10,7 @@ import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { TickMark, WarningMark } from "./marks.js";
 import { Button } from "./press.js";
-import { ActionButton, fill, Foot } from "./step-context.js";
+import { ActionButton, fill, Foot, Pair } from "./step-context.js";
 
 /** @param {StepContext} context @returns {StepKind} */
 export function InspectStep(context) {
@@ -53,9 +53,9 @@ export function InspectStep(context) {
     );
     const other = Button({ class: "second" }, () => choose(null), words.work.otherFinding);
     const finish = () => context.finish({ finding: finding.id });
-    if (finding.good) foot.replaceChildren(ActionButton(context, step.does, finish), other);
-    else if (step.back) foot.replaceChildren(Button({ class: "action" }, () => context.goBack(), words.work.goBack), other);
-    else foot.replaceChildren(ActionButton(context, words.work.putOnRecord, finish), other);
+    if (finding.good) foot.replaceChildren(Pair(ActionButton(context, step.does, finish), other));
+    else if (step.back) foot.replaceChildren(Pair(Button({ class: "action" }, () => context.goBack(), words.work.goBack), other));
+    else foot.replaceChildren(Pair(ActionButton(context, words.work.putOnRecord, finish), other));
   }
 
   return { picture: null, panel, foot, update };

@@ -11,7 +11,7 @@ import { Judgements } from "./judgements.js";
 import { lookUp } from "./known.js";
 import { Button } from "./press.js";
 import { QuantityField } from "./quantity-field.js";
-import { ActionButton, fill, Foot } from "./step-context.js";
+import { ActionButton, fill, Foot, Pair } from "./step-context.js";
 
 /** @param {StepContext} context @returns {StepKind} */
 export function MeasureStep(context) {
@@ -95,7 +95,7 @@ export function MeasureStep(context) {
   function failedActions() {
     const again = Button({ class: step.back ? "second" : "action" }, () => enter(step.readings[0] ?? null), words.work.measureAgain);
     if (!step.back) return [again];
-    return [Button({ class: "action" }, () => context.goBack(), words.work.goBack), again];
+    return [Pair(Button({ class: "action" }, () => context.goBack(), words.work.goBack), again)];
   }
 
   /** @param {string} name */

@@ -13,7 +13,7 @@ import { Button } from "./press.js";
 import { QuantityField } from "./quantity-field.js";
 import { formatNumber, fromSI, quantityText, unitOf } from "../core/units.js";
 import { timeText } from "./reading-words.js";
-import { ActionButton, fill, Foot } from "./step-context.js";
+import { ActionButton, fill, Foot, Pair } from "./step-context.js";
 import { WindowChart } from "./window-chart.js";
 
 /** @typedef {"none" | "below" | "inside" | "above" | "old"} Standing */
@@ -26,8 +26,8 @@ export function WatchStep(context) {
   const digits = element("span", { class: "digits" });
   const unitSign = element("small", {});
   const line = element("span", { class: "line" });
-  const hero = element("div", { class: "hero", "aria-live": "polite" }, element("span", { class: "value" }, digits, unitSign), line);
-  const verdict = element("p", { class: "standing", role: "status" });
+  const verdict = element("span", { class: "standing" });
+  const hero = element("div", { class: "hero", role: "status" }, element("span", { class: "value" }, digits, unitSign), verdict, line);
   const panel = element("div", { class: "panel" });
   const foot = Foot();
   const clock = setInterval(() => !isEntering && update(), 1000);
@@ -94,13 +94,14 @@ export function WatchStep(context) {
     drawn = key;
     chart.root.toggleAttribute("hidden", isEntering);
     if (isEntering) return showField();
-    panel.replaceChildren(hero, verdict);
-    const read = Button({ class: where === "inside" || where === "above" ? "second" : "action" }, () => enter(true), words.work.enterReading);
-    const tooWarm = step.back ? Button({ class: "action" }, () => context.goBack(), fill(context, words.work.goBack)) : null;
+    panel.replaceChildren(hero);
+    const isSecond = where === "inside" || where === "above";
+    const read = Button({ class: isSecond ? "second" : "action" }, () => enter(true), isSecond ? words.work.readAgain : words.work.enterReading);
+    const tooWarm = step.back ? Button({ class: "action" }, () => context.goBack(), words.work.goBack) : null;
     const says = where === "above" && step.back ? element("p", { class: "back-says" }, fill(context, step.back.says)) : null;
     if (says) panel.append(says);
-    if (where === "inside") foot.replaceChildren(ActionButton(context), read);
-    else if (where === "above" && tooWarm) foot.replaceChildren(tooWarm, read);
+    if (where === "inside") foot.replaceChildren(Pair(ActionButton(context), read));
+    else if (where === "above" && tooWarm) foot.replaceChildren(Pair(tooWarm, read));
     else foot.replaceChildren(read);
   }
 

@@ -8,12 +8,13 @@ const ROUND = 2 * Math.PI * RADIUS;
 
 export function TimerRing() {
   const arc = svg("circle", { class: "arc", cx: 110, cy: 110, r: RADIUS, "stroke-dasharray": ROUND, transform: "rotate(-90 110 110)" });
+  const tick = svg("path", { class: "tick", d: "M84 84l18 18 34-40" });
   const digits = element("b", { class: "digits" });
   const under = element("span", { class: "under" });
   const root = element(
     "div",
     { class: "timer" },
-    svg("svg", { viewBox: "0 0 220 220", "aria-hidden": "true" }, svg("circle", { class: "track", cx: 110, cy: 110, r: RADIUS }), arc),
+    svg("svg", { viewBox: "0 0 220 220", "aria-hidden": "true" }, svg("circle", { class: "track", cx: 110, cy: 110, r: RADIUS }), arc, tick),
     element("div", { class: "inside" }, digits, under),
   );
 
@@ -22,7 +23,7 @@ export function TimerRing() {
     const share = least_s > 0 ? Math.min(1, Math.max(0, 1 - left_s / least_s)) : 1;
     arc.setAttribute("stroke-dashoffset", String(ROUND * (1 - share)));
     root.toggleAttribute("data-over", isOver);
-    digits.textContent = isOver ? "✓" : clockText(left_s);
+    digits.textContent = isOver ? "" : clockText(left_s);
     under.textContent = says;
   }
   return { root, update };

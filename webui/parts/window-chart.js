@@ -4,8 +4,8 @@ import { svg } from "../dom/element.js";
 
 const LEFT = 44;
 const RIGHT = 328;
-const TOP = 14;
-const BOTTOM = 172;
+const TOP = 20;
+const BOTTOM = 134;
 
 /**
  * @typedef {object} Chart
@@ -18,7 +18,7 @@ const BOTTOM = 172;
  */
 
 export function WindowChart() {
-  const root = svg("svg", { class: "picture chart", viewBox: "0 0 340 200", role: "img" });
+  const root = svg("svg", { class: "picture chart", viewBox: "0 0 340 160", role: "img" });
 
   /** @param {Chart} chart */
   function update({ points, from, to, unit, now_ms, label }) {

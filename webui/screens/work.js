@@ -24,7 +24,7 @@ import { UndoBar } from "../parts/undo-bar.js";
 const KINDS = {
   act: async () => (await import("../parts/step-act.js")).ActStep,
   measure: async () => (await import("../parts/step-measure.js")).MeasureStep,
-  tighten: async () => (await import("../parts/step-tighten.js")).TightenStep,
+  tighten: async () => (await import("../parts/step-act.js")).ActStep,
   hold: async () => (await import("../parts/step-hold.js")).HoldStep,
   cycle: async () => (await import("../parts/step-cycle.js")).CycleStep,
   watch: async () => (await import("../parts/step-watch.js")).WatchStep,
@@ -50,6 +50,11 @@ export function WorkScreen(app, { visit: visitId }) {
   const camera = element("input", { type: "file", accept: "image/*", capture: "environment", hidden: true, onchange: keepPhoto });
   frame.foot.append(undo.root, trouble, slot, row, camera);
 
+  /** Beside the step where there is room for it. @type {{ parts: Element[], update: (open: Open) => void } | null} */
+  let beside = null;
+  const isWide = matchMedia("(min-width: 64rem)");
+  isWide.addEventListener("change", showBeside);
+
   /** @type {View | null} */
   let view = null;
   let key = "";
@@ -71,6 +76,7 @@ export function WorkScreen(app, { visit: visitId }) {
     const blocked = instance ? stopsNow(open, instance) : [];
     const wanted = instance ? [instance.id, ...blocked.map(({ id, variable }) => `${id} ${variable}`), open.visit.steps[instance.id]?.event].join("|") : `closing ${open.visit.undone.length}`;
     showWhere(open, instance);
+    beside?.update(open);
     if (wanted === key && view) refresh(open, instance);
     else void build(open, instance, blocked, wanted);
   }
@@ -272,6 +278,16 @@ export function WorkScreen(app, { visit: visitId }) {
     }
   }
 
+  /** On a desk, what is open stands beside the step all the time. */
+  async function showBeside() {
+    if (!isWide.matches || beside) return;
+    const { OpenList } = await import("../parts/open-list.js");
+    beside = OpenList();
+    frame.aside.replaceChildren(element("h2", {}, words.open.title), ...beside.parts);
+    const open = app.visit(visitId);
+    if (open) beside.update(open);
+  }
+
   async function openDay() {
     const open = app.visit(visitId);
     if (open) (await import("../parts/day-sheet.js")).openDaySheet(app, open);
@@ -284,7 +300,13 @@ export function WorkScreen(app, { visit: visitId }) {
   }
 
   update();
-  return { root: frame.root, update, dispose: () => view?.dispose() };
+  void showBeside();
+  return { root: frame.root, update, dispose };
+
+  function dispose() {
+    isWide.removeEventListener("change", showBeside);
+    view?.dispose();
+  }
 }
 
 /** @param {() => void} work */

@@ -1,0 +1,24 @@
+/** The drawing of a step that is done for each of several: wheels at their corners, screws round their pan. */
+
+/** @import { StepContext } from "./step-context.js" */
+/** @import { Instrument } from "./instruments.js" */
+
+import { BoltPattern } from "./bolt-pattern.js";
+import { itemText } from "./known.js";
+import { cornerOf } from "./open-things.js";
+import { WheelPattern } from "./wheel-pattern.js";
+
+/** @param {StepContext} context @returns {Instrument | null} null for a step that is done once */
+export function Pattern({ open, instance, step }) {
+  if (instance.of < 2) return null;
+  const siblings = open().composition.steps.filter((other) => other.step === instance.step);
+  const items = siblings.map(({ item }) => item ?? "");
+  const labels = items.map((item) => itemText(open().catalog, step.each, item));
+  const drawing = items.every(cornerOf) ? WheelPattern(items, labels) : BoltPattern(items, labels);
+
+  function update() {
+    const { steps } = open().visit;
+    drawing.update(siblings.map(({ id }) => (id === instance.id ? "next" : steps[id]?.status === "done" ? "done" : "later")));
+  }
+  return { root: drawing.root, update };
+}

@@ -1,0 +1,48 @@
+/** How this phone stands with its server and its storage, quietly; and in which light it is read. */
+
+/** @import { App } from "../app/types.js" */
+
+import { element } from "../dom/element.js";
+import { words } from "../app/words.js";
+import { Button } from "./press.js";
+import { timeText } from "./reading-words.js";
+
+const LIGHTS = /** @type {const} */ (["phone", "light", "dark"]);
+
+/** @param {App} app */
+export function PhoneState(app) {
+  const sync = element("p", { role: "status" });
+  const storage = element("p", {});
+  const now = Button({ class: "second" }, () => app.sync.now(), words.phone.syncNow);
+  const root = element("section", { class: "phone-state" }, element("h2", {}, words.phone.title), sync, storage, now, LightChoice());
+
+  function update() {
+    const { state, waiting, lastAt } = app.sync;
+    const when = lastAt === null ? words.phone.never : words.phone.last(timeText(lastAt));
+    sync.textContent = [words.phone.states[state], waiting ? words.phone.waiting(waiting) : words.phone.allSent, when].join(" ");
+    storage.textContent = app.storage.persisted ? words.phone.kept : words.phone.notKept;
+    now.hidden = state === "unpaired";
+  }
+  return { root, update };
+}
+
+/** Kept on this phone: as the phone does, paper, or lamp. */
+function LightChoice() {
+  const current = localStorage.getItem("theme") ?? "phone";
+  const choices = LIGHTS.map((light) => {
+    const input = element("input", { type: "radio", name: "light", value: light, checked: light === current, onchange: () => setLight(light) });
+    return element("label", { class: "choice" }, input, element("span", { class: "mark-box" }), element("span", {}, words.phone.lights[light]));
+  });
+  return element("fieldset", { class: "field lights" }, element("legend", {}, words.phone.light), element("div", { class: "row" }, ...choices));
+}
+
+/** @param {typeof LIGHTS[number]} light */
+function setLight(light) {
+  if (light === "phone") {
+    localStorage.removeItem("theme");
+    delete document.documentElement.dataset.theme;
+  } else {
+    localStorage.setItem("theme", light);
+    document.documentElement.dataset.theme = light;
+  }
+}

@@ -1,0 +1,107 @@
+/** What the finished sheet says, read off the folded visit: every step, number, judgement, reason. Pure. */
+
+/** @import { Instance, Step, StepStatus } from "../core/types.js" */
+/** @import { Open } from "../app/types.js" */
+/** @import { Known } from "./known.js" */
+
+import { stepOf } from "../core/compose.js";
+import { judgements, unfinished } from "../core/gate.js";
+import { quantityText } from "../core/units.js";
+import { filledText, itemText, knowledgeOf, lookUp, stateText, variableText } from "./known.js";
+import { words } from "../app/words.js";
+
+/**
+ * @typedef {object} Row one step of the sheet
+ * @property {string} id
+ * @property {string} phase
+ * @property {string} title
+ * @property {StepStatus | undefined} status
+ * @property {string} finding
+ * @property {{ label: string, value: string }[]} readings
+ * @property {Known | null} torque
+ * @property {{ holds: boolean | null, says: string | null }[]} judged
+ * @property {{ reason: string, rules: string[] }[]} overrides
+ * @property {string[]} photos
+ */
+
+/** @param {Open} open @returns {Row[]} */
+export function findRows(open) {
+  return open.composition.steps.map((instance) => rowOf(open, instance, stepOf(open.catalog, instance)));
+}
+
+/** @param {Open} open @param {Instance} instance @param {Step} step @returns {Row} */
+function rowOf(open, instance, step) {
+  const { catalog, visit } = open;
+  const item = itemText(catalog, step.each, instance.item);
+  const title = filledText(knowledgeOf(open), step.title, item);
+  const status = visit.steps[instance.id];
+  const isDone = status?.status === "done";
+  return {
+    id: instance.id,
+    phase: step.phase,
+    title: item && !step.title.includes("{item}") ? `${title}: ${item}` : title,
+    status,
+    finding: step.findings.find(({ id }) => id === status?.finding)?.label ?? "",
+    readings: step.readings.flatMap((name) => readingOf(open, instance, name)),
+    torque: step.torque && isDone ? lookUp(knowledgeOf(open), step.torque) : null,
+    judged: isDone ? judgements(catalog, visit.values, step) : [],
+    overrides: visit.overrides.filter((one) => one.step === instance.id).map(({ reason, stops }) => ({ reason, rules: stops.map((id) => ruleText(open, id)) })),
+    photos: visit.photos[instance.id] ?? [],
+  };
+}
+
+/** @param {Open} open @param {Instance} instance @param {string} name */
+function readingOf({ catalog, visit }, instance, name) {
+  const taken = (visit.readings[name] ?? []).filter(({ step }) => step === instance.id);
+  const label = catalog.readings[name]?.label ?? name;
+  const last = taken.at(-1);
+  return last ? [{ label, value: quantityText(catalog, last.unit, last.value).text }] : [];
+}
+
+/** A rule by its title; a need by what it asks of. @param {Open} open @param {string} id */
+function ruleText({ catalog }, id) {
+  return catalog.rules.find((rule) => rule.id === id)?.title ?? variableText(catalog, id);
+}
+
+/**
+ * Each renewed fluid: which, its approval and grade, what came out and what went in.
+ *
+ * @param {Open} open
+ */
+export function findFluids(open) {
+  const { catalog, jobs } = open;
+  const knowledge = knowledgeOf(open);
+  const say = /** @param {string | null | undefined} name */ (name) => (name ? lookUp(knowledge, name).text : "");
+  return jobs.flatMap((job) =>
+    (catalog.jobs[job]?.renews ?? []).flatMap((circuit) => {
+      const variable = catalog.variables[circuit];
+      const fluid = variable?.fluid ? catalog.fluids[variable.fluid] : undefined;
+      if (!variable || !(circuit in open.composition.variables)) return [];
+      const supply = catalog.jobs[job]?.supplies.find((one) => one.fluid === variable.fluid);
+      const balance = Object.values(catalog.figures).find((figure) => figure.job === job && figure.formula === "balance-in-out");
+      const bound = /** @param {string} input */ (input) => {
+        const amount = balance?.with[input];
+        return amount && "name" in amount ? say(amount.name) : "";
+      };
+      const isNew = open.visit.variables[`${circuit}.fluid`] === "new";
+      return [{ title: variable.title, fluid: fluid?.title ?? "", approval: say(supply?.approval), grade: say(supply?.grade), out: bound("drained"), into: bound("filled"), isNew }];
+    }),
+  );
+}
+
+/** Everything that departed from the procedure. @param {Row[]} rows */
+export function findExceptions(rows) {
+  return rows.flatMap((row) => [
+    ...(row.status?.status === "skipped" ? [{ title: row.title, what: words.record.passedOver, reason: row.status.reason ?? "" }] : []),
+    ...(!row.status ? [{ title: row.title, what: words.record.notDone, reason: "" }] : []),
+    ...row.overrides.map(({ reason, rules }) => ({ title: row.title, what: words.record.overruled(rules.join(", ")), reason })),
+  ]);
+}
+
+/** @param {Open} open */
+export function findLeftOpen(open) {
+  return unfinished(open.catalog, open.composition, open.visit.variables).map(({ variable, found }) => {
+    const base = variable.split("@")[0] ?? "";
+    return { title: variableText(open.catalog, variable), says: stateText(open.catalog, base, found) };
+  });
+}

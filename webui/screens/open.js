@@ -1,0 +1,64 @@
+/** What is open, loose, empty or running on the car right now: shown first whenever a visit is taken up again. */
+
+/** @import { App, Open, Screen } from "../app/types.js" */
+
+import { element } from "../dom/element.js";
+import { words } from "../app/words.js";
+import { Contradictions } from "../parts/contradictions.js";
+import { Frame } from "../parts/frame.js";
+import { OpenList } from "../parts/open-list.js";
+import { fluidColour } from "../parts/open-things.js";
+import { Button } from "../parts/press.js";
+import { stepOf } from "../core/compose.js";
+
+/**
+ * @param {App} app
+ * @param {{ visit: string }} params
+ * @returns {Screen}
+ */
+export function OpenScreen(app, { visit: visitId }) {
+  const frame = Frame(app, visitId, { onWhere: openDay });
+  const heading = element("h1", { tabindex: "-1", class: "only-spoken" }, words.open.title);
+  const contradictions = Contradictions({ onConfirm: (variable, value) => app.record(visitId, "state-confirmed", { variable, value }) });
+  const list = OpenList();
+  const backText = element("span", {});
+  const back = Button({ class: "action" }, goOn, backText);
+  const cars = Button({ class: "second" }, () => app.go("#/cars"), words.open.cars);
+  frame.body.append(heading, contradictions.root, ...list.parts, cars);
+  frame.foot.append(back);
+  frame.root.classList.add("open-screen");
+  frame.pill.disabled = true;
+  let isFocused = false;
+
+  function update() {
+    const open = app.visit(visitId);
+    if (!open) return;
+    const { composition, visit } = open;
+    const at = composition.steps.findIndex(({ id }) => id === visit.next);
+    frame.update(open, { title: words.open.title, place: `${open.car.title} · ${open.car.plate}`, colour: colourOf(open, at) });
+    contradictions.update(open);
+    list.update(open);
+    backText.textContent = visit.closed ? words.open.toRecord : at < 0 ? words.open.toClosing : words.open.backTo(at + 1);
+    document.title = words.open.documentTitle(open.car.title);
+    if (!isFocused) requestAnimationFrame(() => heading.focus({ preventScroll: true }));
+    isFocused = true;
+  }
+
+  function goOn() {
+    app.go(app.visit(visitId)?.visit.closed ? `#/record/${visitId}` : `#/work/${visitId}`);
+  }
+
+  async function openDay() {
+    const open = app.visit(visitId);
+    if (open) (await import("../parts/day-sheet.js")).openDaySheet(app, open);
+  }
+
+  update();
+  return { root: frame.root, update };
+}
+
+/** @param {Open} open @param {number} at the step that comes next */
+function colourOf({ catalog, composition }, at) {
+  const instance = composition.steps[at];
+  return instance ? fluidColour(catalog, stepOf(catalog, instance).job) : "none";
+}

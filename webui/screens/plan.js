@@ -1,0 +1,167 @@
+/** Before the visit: which services, what they need, how the day goes, and then the start. */
+
+/** @import { App, Car, Screen } from "../app/types.js" */
+/** @import { Catalog, Value } from "../core/types.js" */
+
+import { element } from "../dom/element.js";
+import { words } from "../app/words.js";
+import { echo, formatNumber, fromSI, unitOf } from "../core/units.js";
+import { BuyList, DayBars, ToolList } from "../parts/plan-lists.js";
+import { findServices, findSettings, planVisit } from "../parts/plan-model.js";
+import { Button } from "../parts/press.js";
+import { ServiceRow } from "../parts/service-row.js";
+import { SettingField } from "../parts/setting-field.js";
+
+/**
+ * @param {App} app
+ * @param {{ car: string }} params
+ * @returns {Screen}
+ */
+export function PlanScreen(app, { car: carId }) {
+  const { catalog } = app;
+  const car = app.cars().find(({ id }) => id === carId);
+  if (!catalog || !car) return NoCar(app);
+  return Plan(app, catalog, car);
+}
+
+/** @param {App} app @returns {Screen} */
+function NoCar(app) {
+  const root = element("div", { class: "page" }, element("h1", {}, words.plan.noCar), Button({ class: "action" }, () => app.go("#/cars"), words.plan.toCars));
+  return { root, update: () => {} };
+}
+
+/** @param {App} app @param {Catalog} catalog @param {Car} car @returns {Screen} */
+function Plan(app, catalog, car) {
+  /** @type {Set<string>} */
+  const chosen = new Set();
+  /** @type {Record<string, Value>} */
+  const settings = {};
+  let isStarting = false;
+  let settingsShown = "";
+
+  const services = findServices(catalog, car, settings);
+  const { knowledge } = planVisit(catalog, car, [], settings);
+  const rows = services.services.map((service) => ServiceRow(knowledge, service, (isChosen) => choose(service.id, isChosen)));
+  const all = Button({ class: "second all" }, chooseAll, "");
+  const settingFields = element("div", { class: "settings" });
+  const unknown = element("section", { class: "unknown" });
+  const buy = element("section", {});
+  const tools = element("section", {});
+  const day = element("section", {});
+  const start = StartFields(app, catalog, car);
+  const later = element("div", { class: "later" }, settingFields, unknown, buy, tools, day, start.root);
+  const summary = element("p", { class: "summary", "aria-live": "polite" });
+  const problem = element("p", { class: "trouble", role: "alert", hidden: true });
+  const begin = Button({ class: "action" }, startVisit, words.plan.start);
+  const heading = element("h1", { tabindex: "-1" }, words.plan.title);
+  const root = element(
+    "div",
+    { class: "page plan" },
+    element("header", {}, Button({ class: "plain" }, () => app.go("#/cars"), words.plan.toCars), element("span", { class: "plate" }, car.plate)),
+    element("div", { class: "content" }, element("div", {}, heading, element("p", { class: "quiet" }, car.title)), MissingFacts(catalog, services.missing), all, element("ul", { class: "services" }, ...rows.map((row) => row.root)), later),
+    element("footer", {}, summary, problem, begin),
+  );
+  show();
+  requestAnimationFrame(() => heading.focus({ preventScroll: true }));
+  document.title = words.plan.documentTitle(car.title);
+
+  /** @param {string} id @param {boolean} isChosen */
+  function choose(id, isChosen) {
+    if (isChosen) chosen.add(id);
+    else chosen.delete(id);
+    show();
+  }
+
+  function chooseAll() {
+    const isAll = chosen.size === rows.length;
+    chosen.clear();
+    if (!isAll) for (const { id } of services.services) chosen.add(id);
+    show();
+  }
+
+  /** Asked again only when other ones are wanted, so that nobody loses the field under their finger. @param {string[]} names */
+  function showSettings(names) {
+    if (settingsShown === names.join()) return;
+    settingsShown = names.join();
+    const fields = names.map((name) =>
+      SettingField(catalog, name, settings[name] ?? knowledge.values[name], (value) => {
+        settings[name] = value;
+        show();
+      }),
+    );
+    settingFields.hidden = fields.length === 0;
+    settingFields.replaceChildren(element("h2", {}, words.plan.settings), ...fields);
+  }
+
+  function show() {
+    const plan = planVisit(catalog, car, [...chosen], settings);
+    services.services.forEach(({ id }, at) => rows[at]?.update(chosen.has(id)));
+    all.textContent = chosen.size === rows.length ? words.plan.none : words.plan.all(rows.length);
+    later.hidden = chosen.size === 0;
+    begin.setAttribute("aria-disabled", String(chosen.size === 0));
+    summary.textContent = chosen.size
+      ? words.plan.summary(chosen.size, plan.composition.steps.length, words.timers.span(plan.total.work_s), words.timers.span(plan.total.wait_s))
+      : words.plan.chooseFirst;
+    if (!chosen.size) return;
+    showSettings(findSettings(catalog, plan.knowledge.values, plan.composition));
+    unknown.hidden = plan.unknown.length === 0;
+    unknown.replaceChildren(element("h2", {}, words.plan.unknown), element("ul", {}, ...plan.unknown.map((name) => FactLine(catalog, name))));
+    buy.replaceChildren(element("h2", {}, words.plan.buy), ...BuyList(plan.knowledge, plan.composition));
+    tools.replaceChildren(element("h2", {}, words.plan.tools), ...ToolList(plan.knowledge, plan.composition));
+    const shared = words.plan.shared(words.timers.span(plan.shared.work_s + plan.shared.wait_s));
+    day.replaceChildren(element("h2", {}, words.plan.day), element("p", { class: "quiet" }, words.plan.legend, " ", shared), DayBars(plan.phases));
+  }
+
+  async function startVisit() {
+    const values = start.read();
+    if (!values || isStarting || chosen.size === 0) return;
+    isStarting = true;
+    try {
+      const visit = await app.openVisit({ carId: car.id, jobs: [...chosen], settings, ...values });
+      app.go(`#/work/${visit}`);
+    } catch (error) {
+      problem.hidden = false;
+      problem.textContent = error instanceof Error ? error.message : words.work.notKept;
+    } finally {
+      isStarting = false;
+    }
+  }
+
+  return { root, update: () => {} };
+}
+
+/** @param {Catalog} catalog @param {string[]} names facts without which it cannot be told what this car is */
+function MissingFacts(catalog, names) {
+  if (!names.length) return null;
+  return element("section", { class: "unknown" }, element("h2", {}, words.plan.missing), element("p", {}, words.plan.missingSays), element("ul", {}, ...names.map((name) => FactLine(catalog, name))));
+}
+
+/** @param {Catalog} catalog @param {string} name */
+function FactLine(catalog, name) {
+  const fact = catalog.facts[name];
+  return element("li", {}, element("b", {}, fact?.title ?? name), element("span", { class: "quiet" }, fact?.where ?? ""));
+}
+
+/** Odometer and name: the last two things before the start. @param {App} app @param {Catalog} catalog @param {Car} car */
+function StartFields(app, catalog, car) {
+  const key = /\s(\S+)$/.exec(car.odometer.shown)?.[1] ?? "km";
+  const unit = unitOf(catalog, key);
+  const odometer = element("input", { id: "odometer", type: "text", inputmode: "decimal", autocomplete: "off", value: formatNumber(fromSI(unit, car.odometer.value), 0), "aria-describedby": "odometer-said" });
+  const said = element("p", { class: "said", id: "odometer-said" }, words.plan.odometerSays);
+  const field = element("div", { class: "field" }, element("label", { for: "odometer" }, words.plan.odometer), element("div", { class: "with-unit" }, odometer, element("span", { "aria-hidden": "true" }, unit.symbol)), said);
+  const by = element("input", { id: "by", type: "text", autocomplete: "name", value: app.me.name });
+  const root = element("section", { class: "start" }, element("h2", {}, words.plan.last), field, element("div", { class: "field" }, element("label", { for: "by" }, words.plan.by), by));
+
+  /** @returns {{ odometer_m: number, by: string } | null} null where the odometer is not a number */
+  function read() {
+    const understood = echo(catalog, key, odometer.value);
+    const meant = "either" in understood ? understood.either[1] : understood;
+    const isGood = "value" in meant && meant.value >= 0;
+    field.toggleAttribute("data-wrong", !isGood);
+    said.textContent = isGood ? words.plan.odometerSays : words.quantity.notANumber;
+    if (isGood) return { odometer_m: meant.value, by: by.value.trim() };
+    odometer.focus();
+    return null;
+  }
+  return { root, read };
+}
