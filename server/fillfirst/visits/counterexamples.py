@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from fillfirst.specs.linked import Rule, Specs, Value, Variable
 from fillfirst.visits.compose import back_target, compose, effects, starting_variables, step_of
-from fillfirst.visits.gate import ONE_TIME_RULE, broken_rules, stops, unfinished
+from fillfirst.visits.gate import ONE_TIME_RULE, broken_rules, speaks_of_place, stops, unfinished
 from fillfirst.visits.layouts import Layout, Layouts
 from fillfirst.visits.play import Fault
 from fillfirst.visits.shapes import Composition, Instance, Stop
@@ -180,7 +180,7 @@ class _Story:
     def _headline(self) -> list[str]:
         fault, finding = self._fault, self._findings[0]
         expected = " or ".join(finding.expected)
-        where = f'step "{fault.instance}"' if fault.instance is not None else "the start of every visit"
+        where = f'step "{fault.instance}"' if fault.instance is not None else "the start of a visit"
         if fault.kind == "rule" and self._rule is not None:
             return [
                 f'{where} breaks the rule "{self._rule.title}" ({self._rule.id}).',
@@ -199,7 +199,15 @@ class _Story:
             changes = {
                 id: value for id, value in moment.after.items() if at == 0 or moment.before[id] != value
             }
-            told = ", ".join(f"{id} = {value}" for id, value in changes.items() if id in self._involved)
+            words = [f"{id} = {value}" for id, value in changes.items() if id in self._involved]
+            if (
+                at == last
+                and self._rule is not None
+                and speaks_of_place(self._rule)
+                and moment.instance is not None
+            ):
+                words.append(f"where = {step_of(self._specs, moment.instance).where}")
+            told = ", ".join(words)
             if told or at == last or moment.is_way_back:
                 lines.append((">" if at == last else " ", self._name(at), told))
         width = max(len(name) for _, name, _ in lines)
@@ -236,10 +244,11 @@ class _Story:
         if finding.cure is not None and finding.cure not in done:
             return f'"{finding.cure}" makes it {expected}, but only later: let it come first.'
         if finding.cure is not None and spoilers:
-            return f'"{finding.cure}" makes it {expected}, but {spoilers[-1]} leaves it {finding.found} after that.'
+            spoilt = f"{spoilers[-1]} leaves it {finding.found} after that"
+            return f'"{finding.cure}" makes it {expected}, but {spoilt}.'
         if spoilers:
-            spoilt = f"{spoilers[-1]} leaves it {finding.found} and no step after that makes it {expected}."
-            return f"{spoilt} Add one, or correct the one that should."
+            spoilt = f"{spoilers[-1]} leaves it {finding.found} and no step after that makes it {expected}"
+            return f"{spoilt[0].upper()}{spoilt[1:]}. Add one, or correct the one that should."
         return f"No step makes it {expected}. Add one, or correct the one that should."
 
     def _named(self, at: int) -> str:

@@ -182,9 +182,10 @@ class Layouts:
             given |= {name: 0.0 for (kind, name), value in taken if kind == "known" and value is True}
             outcome = evaluate(tree, given, self._specs.tables)
             if "value" not in outcome or not isinstance(outcome["value"], bool):
-                raise ProofError(
-                    "an expression that decides about steps", json.dumps(outcome), "yes or no for every car"
+                found = (
+                    f"the value {json.dumps(outcome['value'])}" if "value" in outcome else json.dumps(outcome)
                 )
+                raise ProofError(f"the expression {json.dumps(tree)}", found, "yes or no for every car")
             if outcome["value"]:
                 visits = reduce(
                     self.choices.both, (self._taking(topic, value) for topic, value in taken), ALL

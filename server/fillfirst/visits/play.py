@@ -138,11 +138,8 @@ class Play:
         target = back_target(self.specs, self._everything, moment.instance)
         start = self._everything["steps"].index(target) if target is not None else len(self.moments)
         if start > position:
-            raise ProofError(
-                f'steps "{moment.step.id}", back.to',
-                f'"{moment.step.back.to if moment.step.back else ""}"',
-                "a step that comes before it or itself",
-            )
+            to = moment.step.back.to if moment.step.back is not None else ""
+            raise ProofError(f'step "{moment.step.id}", back.to', f'"{to}"', "a step before it, or itself")
         visits = self.choices.both(moment.visits, self.moments[start].visits)
         self._tell(position, "back", self.moments[start].step.id, self.choices.without(moment.visits, visits))
         state = self._write(before[position], moment.way_back, visits)
