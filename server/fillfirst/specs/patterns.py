@@ -109,15 +109,15 @@ class _Filling:
             )
 
     def tell_unused(self) -> None:
-        unused = [name for name in self._given if name not in self._asked]
-        for name in unused:
+        named = [name for name in self._given if _PARAMETER.fullmatch(name)]
+        for name in (name for name in named if name not in self._asked):
             self._use.at("with", name).problem(
                 f'the pattern never asks for "{name}"',
                 "every parameter is used",
                 f"Remove it, or write ${name} in the pattern.",
             )
         for name in self._given:
-            if not _PARAMETER.fullmatch(name):
+            if name not in named:
                 self._use.at("with", name).problem(
                     f'"{name}" cannot be a parameter', "a parameter is letters, digits and _", "Rename it."
                 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import types
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Annotated, Any, Generic, TypeVar, Union, get_args, get_origin
+from typing import Any, Generic, TypeVar, Union, get_args, get_origin
 
 from pydantic import BaseModel, TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
@@ -190,9 +190,7 @@ def _descend(shape: Any, path: tuple[int | str, ...]) -> Any:
 
 
 def _bare(shape: Any) -> Any:
-    """A type without its annotations and without "or nothing"."""
-    if get_origin(shape) is Annotated:
-        return _bare(get_args(shape)[0])
+    """A type without its "or nothing"."""
     if get_origin(shape) in (Union, types.UnionType):
         return _bare(next(part for part in get_args(shape) if part is not type(None)))
     return shape

@@ -45,6 +45,7 @@ def link(shapes: Shapes, index: Index, report: Report) -> Specs | None:
     if shapes.whole:
         check_services(context, shapes)
         check_flow(context, ordered, steps)
+    if shapes.whole and not context.unread_conditions:
         plan = Plan(facts, formulas, figures, variables, rules, jobs, steps)
         layouts = Layouts(facts)
         check_readiness(context, ordered, Readings(plan, readings, layouts))

@@ -22,13 +22,17 @@ def read_condition(
     """
     if text is None:
         return None
+    tree = _read(context, spot, text, settings, loose)
+    if tree is None:
+        context.unread_conditions.append(spot)
+    return tree
+
+
+def _read(context: Context, spot: Spot, text: str, settings: bool, loose: bool) -> Tree | None:
     try:
         tree = parse(text)
     except ExpressionError as cause:
         tell_expression(spot, cause)
-        return None
-    askable = [_is_askable(context, spot, name, settings, loose) for name in sorted(names(tree))]
-    if not all(askable):
         return None
     if _has_known(tree) and not loose:
         spot.problem(
@@ -36,6 +40,9 @@ def read_condition(
             "a condition asks choices and yes/no facts, which the proof can go through",
             "Declare a yes/no fact and ask that.",
         )
+        return None
+    askable = [_is_askable(context, spot, name, settings, loose) for name in sorted(names(tree))]
+    if not all(askable):
         return None
     try:
         kind = check_kind(tree, context.kinds, {})

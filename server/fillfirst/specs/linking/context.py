@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from fillfirst.errors import QuantityError
@@ -30,6 +30,8 @@ class Context:
 
     index: Index
     report: Report
+    # Conditions that could not be read: what holds under them is not known.
+    unread_conditions: list[Spot] = field(default_factory=list)
 
     @cached_property
     def kinds(self) -> dict[str, Kind]:

@@ -47,7 +47,7 @@ def _link_fact(context: Context, spot: Spot, name: str, group: str, entry: FactE
         to=bounds["to"],
         odd_from=bounds["odd_from"],
         odd_to=bounds["odd_to"],
-        options=entry.options,
+        options=entry.options if entry.kind in ("choice", "list") else None,
         when=_link_when(context, spot.at("when"), entry),
         of=entry.of,
         where=entry.where,
