@@ -162,11 +162,12 @@ export function groups(steps) {
 /**
  * The ids of a variable on this car: itself, every item of a family, or none when the car has no such thing.
  *
+ * @param {Catalog} catalog
  * @param {Composition} composition
  * @param {string} base
  */
-export function members(composition, base) {
-  if (composition.variables[base] !== undefined) return [base];
+export function members(catalog, composition, base) {
+  if (!catalog.variables[base]?.each) return composition.variables[base] === undefined ? [] : [base];
   return Object.keys(composition.variables).filter((id) => composition.variables[id] === base);
 }
 
@@ -182,7 +183,7 @@ export function targets(catalog, composition, instance, base) {
   const each = catalog.variables[base]?.each;
   const own = `${base}@${instance.item}`;
   if (each && stepOf(catalog, instance).each === each) return composition.variables[own] ? [own] : [];
-  return members(composition, base);
+  return members(catalog, composition, base);
 }
 
 /** @type {WeakMap<Catalog, Map<string, Step>>} */
@@ -246,7 +247,7 @@ export function partsOf(catalog, composition, closure) {
   const variable = catalog.variables[base];
   return (variable?.one_time ?? []).flatMap((part) => {
     const isOwn = item !== undefined && catalog.variables[part]?.each === variable?.each;
-    return isOwn ? [`${part}@${item}`].filter((id) => composition.variables[id]) : members(composition, part);
+    return isOwn ? [`${part}@${item}`].filter((id) => composition.variables[id]) : members(catalog, composition, part);
   });
 }
 

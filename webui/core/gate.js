@@ -43,9 +43,9 @@ export function stops(catalog, composition, variables, instance) {
   }
 
   for (const rule of rulesInForce(catalog, composition)) {
-    const broken = findBroken(composition, rule, after, step.where);
+    const broken = findBroken(catalog, composition, rule, after, step.where);
     if (speaksOfPlace(rule)) {
-      for (const id of findBroken(composition, rule, variables, step.where)) if (!broken.includes(id)) broken.push(id);
+      for (const id of findBroken(catalog, composition, rule, variables, step.where)) if (!broken.includes(id)) broken.push(id);
     }
     const { id: ruleId, title, reason, never } = rule;
     for (const id of broken) {
@@ -88,15 +88,16 @@ function speaksOfPlace(rule) {
  * The variables that a rule wants otherwise. `while` needs one item of a family, `must` all of them; what this car has
  * not is passed over in `must` and never true in `while`.
  *
+ * @param {Catalog} catalog
  * @param {Composition} composition
  * @param {Rule} rule
  * @param {Record<string, string>} variables
  * @param {string | null | undefined} where
  * @returns {string[]}
  */
-function findBroken(composition, rule, variables, where) {
+function findBroken(catalog, composition, rule, variables, where) {
   /** @param {string} base */
-  const ids = (base) => (base === "place" ? (where ? ["place"] : []) : members(composition, base));
+  const ids = (base) => (base === "place" ? (where ? ["place"] : []) : members(catalog, composition, base));
   /** @param {string} id */
   const valueOf = (id) => (id === "place" ? where : variables[id]) ?? "";
 

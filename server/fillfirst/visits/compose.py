@@ -142,21 +142,20 @@ def groups(steps: Sequence[Step]) -> list[list[Step]]:
     return [[step for _, step in group] for _, group in by_block]
 
 
-def members(composition: Composition, base: str) -> list[str]:
+def members(specs: Specs, composition: Composition, base: str) -> list[str]:
     """The ids of a variable on this car: itself, every item of a family, or none."""
-    if base in composition["variables"]:
-        return [base]
+    if specs.variables[base].each is None:
+        return [base] if base in composition["variables"] else []
     return [id for id, of in composition["variables"].items() if of == base]
 
 
 def targets(specs: Specs, composition: Composition, instance: Instance, base: str) -> list[str]:
     """The ids a step means by a variable: this item's where step and variable go over one list, else all."""
-    variable = specs.variables.get(base)
-    each = variable.each if variable is not None else None
+    each = specs.variables[base].each
     if each is not None and step_of(specs, instance).each == each:
         own = f"{base}@{instance['item']}"
         return [own] if own in composition["variables"] else []
-    return members(composition, base)
+    return members(specs, composition, base)
 
 
 def step_of(specs: Specs, instance: Instance) -> Step:
@@ -197,7 +196,7 @@ def parts_of(specs: Specs, composition: Composition, closure: str) -> list[str]:
         if item and specs.variables[part].each == variable.each:
             parts += [f"{part}@{item}"] if f"{part}@{item}" in composition["variables"] else []
         else:
-            parts += members(composition, part)
+            parts += members(specs, composition, part)
     return parts
 
 

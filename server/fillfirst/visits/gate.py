@@ -52,9 +52,11 @@ def stops(
                     }
                 )
     for rule in rules_in_force(specs, composition):
-        broken = _find_broken(composition, rule, after, step.where)
+        broken = _find_broken(specs, composition, rule, after, step.where)
         if speaks_of_place(rule):
-            broken += [id for id in _find_broken(composition, rule, before, step.where) if id not in broken]
+            broken += [
+                id for id in _find_broken(specs, composition, rule, before, step.where) if id not in broken
+            ]
         for id in broken:
             value = (step.where or "") if id == "place" else after[id]
             found.append(_rule_stop(rule, id, value, list(_allowed(composition, rule, id))))
@@ -93,7 +95,7 @@ def broken_rules(specs: Specs, composition: Composition, variables: Mapping[str,
     return [
         _rule_stop(rule, id, variables[id], list(_allowed(composition, rule, id)))
         for rule in rules_in_force(specs, composition)
-        for id in _find_broken(composition, rule, variables, None)
+        for id in _find_broken(specs, composition, rule, variables, None)
     ]
 
 
@@ -107,7 +109,7 @@ def _allowed(composition: Composition, rule: Rule, id: str) -> tuple[str, ...]:
 
 
 def _find_broken(
-    composition: Composition, rule: Rule, variables: Mapping[str, str], where: str | None
+    specs: Specs, composition: Composition, rule: Rule, variables: Mapping[str, str], where: str | None
 ) -> list[str]:
     """The variables that a rule wants otherwise.
 
@@ -117,7 +119,9 @@ def _find_broken(
     state = dict(variables) if where is None else {**variables, "place": where}
 
     def ids(base: str) -> list[str]:
-        return [id for id in ("place",) if id in state] if base == "place" else members(composition, base)
+        return (
+            [id for id in ("place",) if id in state] if base == "place" else members(specs, composition, base)
+        )
 
     for base, values in rule.while_.items():
         if not any(state[id] in values for id in ids(base)):

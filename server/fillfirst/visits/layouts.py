@@ -85,7 +85,7 @@ class Layouts:
     def simplest(self, visits: Visits) -> Layout:
         """The visit of a set with the fewest jobs."""
         taken = self.choices.cheapest(visits, self._costs())
-        return self._layout(taken)
+        return self.layout_of(taken)
 
     def deciding(self, visits: Visits, layout: Layout) -> dict[str, Value]:
         """So few facts of a visit that every visit with the same jobs and these facts is in the set too."""
@@ -110,13 +110,13 @@ class Layouts:
         """Every visit, one after another: only for specs so small that they can all be told."""
         for taken in product(*(range(len(options)) for options in self._options)):
             if self.choices.has(self.domain, taken):
-                yield self._layout(list(taken))
+                yield self.layout_of(list(taken))
 
     def holds(self, visits: Visits, layout: Layout) -> bool:
         """Whether a visit is in a set."""
         return self.choices.has(visits, self._taken(layout))
 
-    def _layout(self, taken: list[int]) -> Layout:
+    def layout_of(self, taken: list[int]) -> Layout:
         values = [
             (topic, self._options[at][option])
             for at, (topic, option) in enumerate(zip(self._topics, taken, strict=True))
