@@ -26,7 +26,7 @@ PLACE_VALUES = ("under", "beside", "bonnet", "cabin")
 
 _NAME = re.compile(r"[a-z][a-z0-9]*(_[a-z0-9]+)*")
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
-_HOLDS: dict[Any, Holds] = {
+_HOLDS: dict[str, Holds] = {
     "quantity": "quantity",
     "text": "text",
     "choice": "choice",
@@ -109,7 +109,7 @@ def collect_names(documents: Documents, report: Report) -> Index:
         phases=[
             str(phase.get("id"))
             for document in documents.of("order")
-            for _, phase in _tables(document, "phases")
+            for _, phase in _array(document, "phases")
         ],
     )
     _collect_facts(documents, index, report)
@@ -155,18 +155,16 @@ def _collect_facts(documents: Documents, index: Index, report: Report) -> None:
 def _collect_jobs(documents: Documents, index: Index, report: Report) -> None:
     for document in documents.of("jobs"):
         for name, figure in _tables(document, "figures"):
-            result = index.formulas.get(figure.get("formula", ""), {}).get("result", {})
+            result = index.formulas.get(_text(figure.get("formula")) or "", {}).get("result", {})
             result = result if isinstance(result, dict) else {}
             holds = _read_holds(result.get("kind", "quantity"), result)
             spot = report.at(document, "figures", name)
             _declare(index, name, Known("figure", spot, holds, _text(result.get("unit")), job=document.id))
-        for at, step in _tables(document, "steps"):
+        for at, step in _array(document, "steps"):
             _collect_step(document, at, step, index, report)
 
 
-def _collect_step(
-    document: Document, at: str | int, step: Mapping[str, Any], index: Index, report: Report
-) -> None:
+def _collect_step(document: Document, at: int, step: Mapping[str, Any], index: Index, report: Report) -> None:
     spot = report.at(document, "steps", at)
     id = f"{document.id}/{step.get('id')}"
     if isinstance(step.get("id"), str):
@@ -194,7 +192,8 @@ def _collect_step(
 
 def _read_holds(kind: Any, declared: Mapping[str, Any]) -> Holds:
     has_unit = isinstance(declared.get("unit"), str)
-    return "unclear" if kind == "quantity" and not has_unit else _HOLDS.get(kind, "unclear")
+    holds = _HOLDS.get(kind, "unclear") if isinstance(kind, str) else "unclear"
+    return "unclear" if holds == "quantity" and not has_unit else holds
 
 
 def _declare(index: Index, name: str, known: Known) -> None:
@@ -236,19 +235,19 @@ def _collect_variables(documents: Documents, index: Index, report: Report) -> No
 def _collect_owned(document: Document, circuit: str | None, index: Index, report: Report) -> None:
     for id, closure in _tables(document, "closures"):
         spot = report.at(document, "closures", id)
-        check_id(spot, str(id), "a closure")
+        check_id(spot, id, "a closure")
         each, tags = _text(closure.get("each")), _texts(closure.get("tags"))
-        _declare_variable(index, str(id), KnownVariable("closure", spot, CLOSURE_VALUES, each, circuit, tags))
+        _declare_variable(index, id, KnownVariable("closure", spot, CLOSURE_VALUES, each, circuit, tags))
     for id, part in _tables(document, "parts"):
         spot = report.at(document, "parts", id)
-        check_id(spot, str(id), "a part")
+        check_id(spot, id, "a part")
         tags = _texts(part.get("tags"))
-        _declare_variable(index, str(id), KnownVariable("part", spot, PART_VALUES, None, circuit, tags))
+        _declare_variable(index, id, KnownVariable("part", spot, PART_VALUES, None, circuit, tags))
     for id, condition in _tables(document, "conditions"):
         spot = report.at(document, "conditions", id)
-        check_id(spot, str(id), "a condition")
+        check_id(spot, id, "a condition")
         values, tags = _texts(condition.get("values")), _texts(condition.get("tags"))
-        _declare_variable(index, str(id), KnownVariable("condition", spot, values, None, circuit, tags))
+        _declare_variable(index, id, KnownVariable("condition", spot, values, None, circuit, tags))
 
 
 def _declare_variable(index: Index, id: str, variable: KnownVariable) -> None:
@@ -269,10 +268,17 @@ def _declare_variable(index: Index, id: str, variable: KnownVariable) -> None:
         )
 
 
-def _tables(document: Document, key: str) -> Iterator[tuple[Any, Mapping[str, Any]]]:
-    """The entries of a table or array that are tables, whatever else is wrong with the file."""
+def _tables(document: Document, key: str) -> Iterator[tuple[str, Mapping[str, Any]]]:
+    """The tables in a table, whatever else is wrong with the file."""
     held = document.content.get(key)
-    entries = held.items() if isinstance(held, dict) else enumerate(held) if isinstance(held, list) else ()
+    entries = held.items() if isinstance(held, dict) else ()
+    return ((name, entry) for name, entry in entries if isinstance(entry, dict))
+
+
+def _array(document: Document, key: str) -> Iterator[tuple[int, Mapping[str, Any]]]:
+    """The same for an array of tables."""
+    held = document.content.get(key)
+    entries = enumerate(held) if isinstance(held, list) else ()
     return ((at, entry) for at, entry in entries if isinstance(entry, dict))
 
 

@@ -52,7 +52,7 @@ def fill(use: Document, known: Known, report: Report) -> Document | None:
 
 def tell_unused(known: Known, uses: Sequence[Document], report: Report) -> None:
     """Tell of every pattern that no file uses: it would never be checked."""
-    used = {(use.family, use.content.get("pattern")) for use in uses}
+    used = {(use.family, str(use.content.get("pattern"))) for use in uses}
     misspelt = {family for family, name in used if (family, name) not in known}
     for key, pattern in known.items():
         if key not in used and key[0] not in misspelt:

@@ -159,11 +159,11 @@ def kind_of(known: Known) -> Kind | None:
             return number_in(known.unit or "1")
         except QuantityError:
             return None
-    if known.holds == "choice":
+    if known.holds == "choice" and known.options:
         return text_of(known.options)
     if known.holds == "list":
         return list_of(known.options) if known.options else LIST
-    return {"text": TEXT, "yes-no": YES_NO, "judgement": YES_NO}.get(known.holds)
+    return {"text": TEXT, "choice": TEXT, "yes-no": YES_NO, "judgement": YES_NO}.get(known.holds)
 
 
 def _measures_alike(one: str, other: str) -> bool:
