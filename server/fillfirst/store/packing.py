@@ -8,12 +8,23 @@ compare it, so only a text that can be put together again exactly is taken apart
 from __future__ import annotations
 
 import json
+import re
+from datetime import UTC, datetime, timedelta, timezone
 from typing import Any, cast
 
 from fillfirst.store.interface import NewEvent
 
 # What is stored of one event, apart from `id`, `n` and the words: ms, c, seen, wall, v, body.
-Packed = tuple[int | None, int | None, int | None, str | None, int | None, str]
+Packed = tuple[int | None, int | None, int | None, int | str | None, int | None, str]
+
+# As our app writes a wall time: to the second or the millisecond, with an offset in hours and minutes. Not of
+# any year, because one at the end of the calendar would leave it in another time zone.
+WALL = re.compile(r"(?:19|20)\d\d-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d{3})?[+-]\d\d:\d\d")
+# Room for an offset in quarters of an hour, and for whether there are milliseconds.
+OFFSETS = 256
+QUARTER = timedelta(minutes=15)
+EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+MILLISECOND = timedelta(milliseconds=1)
 
 
 def write_envelope(
@@ -31,7 +42,7 @@ def pack(event: NewEvent) -> Packed:
     id, device, n, ms, c, seen, wall, kind, v, subject, text = event
     envelope = write_envelope(id, device, n, ms, c, seen, wall, kind, v, subject)
     if text.startswith(envelope) and text.endswith("}"):
-        return ms, c, seen, wall, v, text[len(envelope) : -1]
+        return ms, c, seen, pack_wall(wall, ms), v, text[len(envelope) : -1]
     return None, None, None, None, None, text
 
 
@@ -40,8 +51,35 @@ def unpack(id: bytes, device: str, n: int, kind: str, subject: str, packed: Pack
     body = packed[-1]
     if packed[0] is None:
         return body
-    ms, c, seen, wall, v, _ = cast(tuple[int, int, int, str, int, str], packed)
-    return write_envelope(write_id(id), device, n, ms, c, seen, wall, kind, v, subject) + body + "}"
+    ms, c, seen, wall, v, _ = cast(tuple[int, int, int, int | str, int, str], packed)
+    time = unpack_wall(wall, ms)
+    return write_envelope(write_id(id), device, n, ms, c, seen, time, kind, v, subject) + body + "}"
+
+
+def pack_wall(wall: str, ms: int) -> int | str:
+    """A wall time as its distance from the clock, mostly small; a text that would not come back stays one."""
+    if WALL.fullmatch(wall) is None:
+        return wall
+    try:
+        moment = datetime.fromisoformat(wall)
+    except ValueError:
+        return wall
+    offset = moment.utcoffset()
+    assert offset is not None
+    distance_ms = (moment - EPOCH) // MILLISECOND - ms
+    has_ms = "." in wall
+    packed = distance_ms * OFFSETS + (offset // QUARTER + 60) * 2 + has_ms
+    is_whole = abs(packed) < 2**62 and abs(offset) < timedelta(hours=15)
+    return packed if is_whole and unpack_wall(packed, ms) == wall else wall
+
+
+def unpack_wall(packed: int | str, ms: int) -> str:
+    if isinstance(packed, str):
+        return packed
+    distance_ms, rest = divmod(packed, OFFSETS)
+    offset = (rest // 2 - 60) * QUARTER
+    moment = (EPOCH + (ms + distance_ms) * MILLISECOND).astimezone(timezone(offset))
+    return moment.isoformat(timespec="milliseconds" if rest % 2 else "seconds")
 
 
 def read_id(id: str) -> bytes:

@@ -10,7 +10,7 @@ from fillfirst.errors import EventError
 from fillfirst.store.interface import NewEvent, NewRefusal, Verdict
 from fillfirst.sync.messages import EVENT_LIMIT_BYTES, LARGEST, Code, Envelope, Name, Refused, explain_shape
 from fillfirst.sync.request import Offered
-from fillfirst.visits.events import read_event
+from fillfirst.visits.events import check_body
 
 # Deeper than any event of ours by far, and shallow enough for every reader's stack.
 DEPTH_LIMIT = 64
@@ -61,7 +61,7 @@ def judge(offered: Offered) -> NewEvent | Trouble:
     if _measure_depth(text) > DEPTH_LIMIT:
         return _trouble("bad_shape", f"It is nested more than {DEPTH_LIMIT} deep.", value)
     try:
-        read_event(value)
+        check_body(event)
     except EventError as error:
         return _trouble("bad_body", str(error), value)
     return NewEvent(

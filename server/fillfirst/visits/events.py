@@ -10,7 +10,7 @@ import json
 import math
 import re
 from collections.abc import Callable, Iterable, Mapping
-from typing import Any
+from typing import Any, Protocol
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
@@ -140,9 +140,30 @@ def read_event(raw: object) -> Event:
         event = Event.model_validate(raw)
     except ValidationError as cause:
         raise EventError("bad_event", f"Entry {raw['id']} is not one the log can hold.") from cause
-    if event.is_known:
-        _check_fields("bad_body", f"Entry {event.id}, {event.kind}", event.payload, KINDS[event.kind])
+    check_body(event)
     return event
+
+
+class HasBody(Protocol):
+    """What of an entry says what it carries."""
+
+    @property
+    def id(self) -> str: ...
+    @property
+    def kind(self) -> str: ...
+    @property
+    def v(self) -> int: ...
+    @property
+    def payload(self) -> dict[str, Any]: ...
+
+
+def check_body(event: HasBody) -> None:
+    """Check what an entry of a known kind carries, its frame being checked already.
+
+    Raises EventError with code "bad_body".
+    """
+    if event.kind in KINDS and event.v <= VERSION:
+        _check_fields("bad_body", f"Entry {event.id}, {event.kind}", event.payload, KINDS[event.kind])
 
 
 def _check_fields(code: str, where: str, body: Mapping[str, object], fields: Mapping[str, str]) -> None:

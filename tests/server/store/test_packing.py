@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta, timezone
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from samples import make_event, make_new, write_text
+from samples import NOW_MS, make_event, make_new, write_text
 
 from fillfirst.store.interface import NewEvent
-from fillfirst.store.packing import is_same_content, pack, read_id, unpack
+from fillfirst.store.packing import is_same_content, pack, pack_wall, read_id, unpack, unpack_wall
+
+counts = st.integers(min_value=0, max_value=2**53 - 1)
 
 
 def give_back(event: NewEvent) -> str:
@@ -72,3 +76,54 @@ def test_spelling_makes_no_other_content(text: str, other: str) -> None:
 )
 def test_another_value_makes_other_content(text: str, other: str) -> None:
     assert not is_same_content(text, other)
+
+
+@pytest.mark.parametrize(
+    "wall",
+    [
+        "2026-05-04T10:42:00+02:00",
+        "2026-05-04T10:42:00.007+02:00",
+        "2026-05-04T10:42:00-09:30",
+        "2026-05-04T10:42:00+05:45",
+        "2026-05-04T10:42:00+14:00",
+        "2026-05-04T10:42:00-12:00",
+        "1999-12-31T23:59:59.999+00:00",
+    ],
+)
+def test_a_wall_time_takes_no_more_room_than_a_number(wall: str) -> None:
+    packed = pack_wall(wall, NOW_MS)
+
+    assert isinstance(packed, int)
+    assert unpack_wall(packed, NOW_MS) == wall
+
+
+@pytest.mark.parametrize(
+    "wall",
+    [
+        "2026-05-04T10:42:00Z",
+        "2026-05-04T10:42:00.1+02:00",
+        "2026-05-04T10:42:00.0000001+02:00",
+        "2026-05-04T10:42:00+02:07",
+        "2026-05-04T10:42:00-00:00",
+        "2026-05-04T10:42:00+23:00",
+        "2026-02-30T10:42:00+02:00",
+        "2026-05-04T24:00:00+02:00",
+        "2026-05-04T10:42:60+02:00",
+        "0000-05-04T10:42:60+02:00",
+        "9998-12-31T23:59:59+00:00",
+        "0001-01-01T00:00:00+14:00",
+        "9999-12-31T23:59:59-12:00",
+        "tomorrow",
+    ],
+)
+@pytest.mark.parametrize("ms", [0, NOW_MS, 2**53 - 1])
+def test_a_wall_time_that_would_not_come_back_stays_a_text(wall: str, ms: int) -> None:
+    assert pack_wall(wall, ms) == wall
+
+
+@settings(max_examples=50)
+@given(st.datetimes(), st.timedeltas(min_value=timedelta(hours=-23), max_value=timedelta(hours=23)), counts)
+def test_any_wall_time_comes_back_as_it_was(moment: datetime, offset: timedelta, ms: int) -> None:
+    wall = moment.replace(tzinfo=timezone(offset)).isoformat(timespec="milliseconds")
+
+    assert unpack_wall(pack_wall(wall, ms), ms) == wall

@@ -12,7 +12,8 @@ CREATE TABLE words (
 
 -- The log. AUTOINCREMENT, because a plain row id may be given a second time.
 -- The text of an event is put together again from its columns; where that would not give back the exact text
--- received, `body` is the whole text and `ms` is null (store/packing.py).
+-- received, `body` is the whole text and `ms` is null. `wall` is a text, or a number that says it shorter
+-- (store/packing.py).
 CREATE TABLE events (
   seq            INTEGER PRIMARY KEY AUTOINCREMENT,
   id             BLOB    NOT NULL UNIQUE,
@@ -23,7 +24,7 @@ CREATE TABLE events (
   ms             INTEGER,
   c              INTEGER,
   seen           INTEGER,
-  wall           TEXT,
+  wall           ANY,
   v              INTEGER,
   body           TEXT    NOT NULL,
   pushed_by      INTEGER NOT NULL REFERENCES devices (id),
