@@ -88,7 +88,7 @@ function Callout({ number, thing, x, y, others }, column, height, size) {
       "g",
       { transform: `translate(${column - 18 * scale} ${height - 18 * scale}) scale(${scale})` },
       svg("path", { class: "shape", d: outlineOf(thing.shape) }),
-      svg("text", { x: 18, y: thing.shape === "empty" ? 20.5 : 24 }, number),
+      svg("text", { x: 18, y: thing.shape === "empty" ? 18.5 : 24 }, number),
     ),
   );
 }

@@ -10,7 +10,7 @@ import { lookUp } from "./known.js";
 import { MixJug } from "./mix-jug.js";
 import { VacuumHold } from "./vacuum-hold.js";
 
-/** @typedef {{ root: Element, update: () => void }} Instrument */
+/** @typedef {{ root: Element, update: () => void, hasOwnNumber?: boolean }} Instrument hasOwnNumber: the drawing carries the numbers, none stands under it */
 
 /** @param {StepContext} context @returns {Instrument | null} */
 export function chooseInstrument(context) {
@@ -21,13 +21,21 @@ export function chooseInstrument(context) {
   if (concentrate && water) return MixJug(context, concentrate, water);
   const balance = find(/^balance-in-out/);
   if (balance) return balanceOf(context, balance);
-  const isVacuum = find(/vacuum/) && step.readings.length > 0 && step.readings.every((name) => isPressure(context, name));
-  return isVacuum ? VacuumHold(context) : null;
+  const holds = find(/vacuum-holds/);
+  if (!holds) return null;
+  const gauges = [...boundNames(context, holds), ...step.readings].filter((name) => isPressure(context, name));
+  return gauges.length ? VacuumHold(context, [...new Set(gauges)]) : null;
 }
 
 /** @param {StepContext} context @param {string} figure */
 function formulaName(context, figure) {
   return context.open().catalog.figures[figure]?.formula ?? "";
+}
+
+/** @param {StepContext} context @param {string} figure what it takes in */
+function boundNames(context, figure) {
+  const bound = context.open().catalog.figures[figure]?.with ?? {};
+  return Object.values(bound).flatMap((amount) => ("name" in amount ? [amount.name] : []));
 }
 
 /** @param {StepContext} context @param {string} reading */

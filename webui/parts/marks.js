@@ -18,7 +18,7 @@ const OUTLINES = {
  * @param {string | number} inside a number or a letter
  */
 export function Mark(shape, inside) {
-  const y = shape === "empty" ? 19.5 : 23.5;
+  const y = shape === "empty" ? 18 : 23.5;
   return svg(
     "svg",
     { class: "mark", viewBox: "0 0 36 36", "aria-hidden": "true", "data-tone": "warning", "data-shape": shape },

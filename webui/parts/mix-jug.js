@@ -9,6 +9,7 @@ import { lookUp } from "./known.js";
 
 const FLOOR = 168;
 const BRIM = 28;
+const MIDDLE = 84;
 
 /**
  * @param {StepContext} context
@@ -26,28 +27,29 @@ export function MixJug(context, concentrate, water) {
     root.toggleAttribute("hidden", total <= 0);
     const split = FLOOR - (total ? (amounts[0] ?? 0) / total : 0) * (FLOOR - BRIM - 14);
     const top = BRIM + 14;
-    const at = /** @param {number} y half the jug's width at a height */ (y) => 52 + ((FLOOR - y) / (FLOOR - BRIM)) * 10;
+    /** @param {number} y half the jug's width at a height */
+    const at = (y) => 52 + ((FLOOR - y) / (FLOOR - BRIM)) * 10;
     const layer = /** @param {number} from @param {number} to */ (from, to) =>
-      `M${110 - at(from)} ${from}L${110 - at(to)} ${to}H${110 + at(to)}L${110 + at(from)} ${from}Z`;
+      `M${MIDDLE - at(from)} ${from}L${MIDDLE - at(to)} ${to}H${MIDDLE + at(to)}L${MIDDLE + at(from)} ${from}Z`;
     root.setAttribute("aria-label", words.work.jug(parts[0]?.text ?? "", parts[1]?.text ?? ""));
     root.replaceChildren(
       svg("path", { class: "water", d: layer(split, top) }),
       svg("path", { class: "fluid", d: layer(FLOOR, split) }),
-      svg("path", { class: "line-between", d: `M${110 - at(split)} ${split}H${110 + at(split)}` }),
-      svg("path", { class: "glass", d: `M40 ${BRIM - 10}L48 ${BRIM}L58 ${FLOOR}H162L172 ${BRIM}` }),
-      svg("path", { class: "glass", d: "M170 52H192Q202 52 202 64V110Q202 122 190 122H165" }),
+      svg("path", { class: "line-between", d: `M${MIDDLE - at(split)} ${split}H${MIDDLE + at(split)}` }),
+      svg("path", { class: "glass", d: `M${MIDDLE - 70} ${BRIM - 10}L${MIDDLE - 62} ${BRIM}L${MIDDLE - 52} ${FLOOR}H${MIDDLE + 52}L${MIDDLE + 62} ${BRIM}` }),
+      svg("path", { class: "glass", d: `M${MIDDLE + 60} 52H${MIDDLE + 82}Q${MIDDLE + 92} 52 ${MIDDLE + 92} 64V110Q${MIDDLE + 92} 122 ${MIDDLE + 80} 122H${MIDDLE + 55}` }),
       ...Callout((split + FLOOR) / 2, parts[0]?.text ?? "", words.work.concentrate),
       ...Callout((top + split) / 2, parts[1]?.text ?? "", words.work.water),
     );
   }
-  return { root, update };
+  return { root, update, hasOwnNumber: true };
 }
 
 /** @param {number} y @param {string} amount @param {string} what */
 function Callout(y, amount, what) {
   return [
-    svg("path", { class: "leader", d: `M150 ${y}H222` }),
-    svg("text", { class: "amount", x: 228, y: y - 1 }, amount),
-    svg("text", { class: "what", x: 228, y: y + 18 }, what),
+    svg("path", { class: "leader", d: `M${MIDDLE + 40} ${y}H196` }),
+    svg("text", { class: "amount", x: 204, y: y - 1 }, amount),
+    svg("text", { class: "what", x: 204, y: y + 18 }, what),
   ];
 }

@@ -44,8 +44,8 @@ function FluidLine(knowledge, { supply, approval, grade, amount, figure, packs }
 }
 
 /** @param {Line} line */
-function PartLine({ supply, count }) {
-  return element("li", {}, element("span", {}, supply.title), element("b", { class: "amount" }, count === null ? "" : words.plan.pieces(count)));
+function PartLine({ supply, jobs, count }) {
+  return element("li", {}, element("span", {}, supply.title, element("span", { class: "quiet" }, jobs.join(", "))), element("b", { class: "amount" }, count === null ? "" : words.plan.pieces(count)));
 }
 
 /** @param {Knowledge} knowledge @param {Composition} composition */

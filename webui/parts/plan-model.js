@@ -88,7 +88,7 @@ export function applies({ catalog, values }, when) {
   return !when || evaluate(when, values, catalog.tables).value === true;
 }
 
-/** @typedef {{ supply: Supply, approval: string, grade: string, amount: string, figure: string | null, packs: string, count: number | null }} Line */
+/** @typedef {{ supply: Supply, jobs: string[], approval: string, grade: string, amount: string, figure: string | null, packs: string, count: number | null }} Line */
 
 /**
  * What to buy: fluids with the approval they must carry, then parts.
@@ -99,19 +99,35 @@ export function applies({ catalog, values }, when) {
  */
 export function findSupplies(knowledge, jobs) {
   const { catalog } = knowledge;
-  const supplies = jobs.flatMap((id) => catalog.jobs[id]?.supplies ?? []).filter(({ when }) => applies(knowledge, when));
-  const lines = supplies.map((supply) => lineOf(knowledge, supply));
-  return { fluids: lines.filter(({ supply }) => supply.quantity), parts: lines.filter(({ supply }) => !supply.quantity) };
+  const lines = jobs.flatMap((id) => {
+    const supplies = (catalog.jobs[id]?.supplies ?? []).filter(({ when }) => applies(knowledge, when));
+    return supplies.map((supply) => lineOf(knowledge, supply, catalog.jobs[id]?.title ?? id));
+  });
+  return { fluids: lines.filter(({ supply }) => supply.quantity), parts: gather(lines.filter(({ supply }) => !supply.quantity)) };
 }
 
-/** @param {Knowledge} knowledge @param {Supply} supply @returns {Line} */
-function lineOf(knowledge, supply) {
+/** Parts that go by one name, counted together. @param {Line[]} lines */
+function gather(lines) {
+  /** @type {Map<string, Line>} */
+  const byTitle = new Map();
+  for (const line of lines) {
+    const { title } = line.supply;
+    const first = byTitle.get(title);
+    const count = (first?.count ?? 0) + (line.count ?? 0);
+    byTitle.set(title, { ...line, count: count || null, jobs: [...(first?.jobs ?? []), ...line.jobs] });
+  }
+  return [...byTitle.values()];
+}
+
+/** @param {Knowledge} knowledge @param {Supply} supply @param {string} job @returns {Line} */
+function lineOf(knowledge, supply, job) {
   const { quantity } = supply;
   const named = quantity && "name" in quantity ? quantity.name : null;
   const wanted = amountValue(knowledge, quantity);
   const say = /** @param {string | null} fact */ (fact) => (fact ? lookUp(knowledge, fact).text : "");
   return {
     supply,
+    jobs: [job],
     approval: say(supply.approval),
     grade: say(supply.grade),
     amount: named ? lookUp(knowledge, named).text : quantity && "shown" in quantity ? quantity.shown : "",
@@ -196,7 +212,7 @@ export function jobsOf(composition) {
  * @param {Catalog} catalog
  * @param {Values} values
  * @param {Composition} composition
- * @returns {string[]} choices first, then numbers
+ * @returns {string[]} choices first, numbers last
  */
 export function findSettings(catalog, values, composition) {
   const jobs = new Set(jobsOf(composition));
@@ -206,7 +222,7 @@ export function findSettings(catalog, values, composition) {
     return fact?.of === "visit" && (!fact.when || evaluate(fact.when, values, catalog.tables).value === true);
   };
   const asked = [...read].filter(isAsked).sort();
-  return [...asked.filter((name) => catalog.facts[name]?.kind !== "quantity"), ...asked.filter((name) => catalog.facts[name]?.kind === "quantity")];
+  return ["choice", "list", "text", "yes-no", "quantity"].flatMap((kind) => asked.filter((name) => catalog.facts[name]?.kind === kind));
 }
 
 /** Every name a step reads, through its figures too. @param {Catalog} catalog @param {import("../core/types.js").Step} step */

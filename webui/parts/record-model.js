@@ -69,10 +69,10 @@ function ruleText({ catalog }, id) {
  * @param {Open} open
  */
 export function findFluids(open) {
-  const { catalog, jobs } = open;
+  const { catalog } = open;
   const knowledge = knowledgeOf(open);
   const say = /** @param {string | null | undefined} name */ (name) => (name ? lookUp(knowledge, name).text : "");
-  return jobs.flatMap((job) =>
+  return open.composition.jobs.flatMap((job) =>
     (catalog.jobs[job]?.renews ?? []).flatMap((circuit) => {
       const variable = catalog.variables[circuit];
       const fluid = variable?.fluid ? catalog.fluids[variable.fluid] : undefined;

@@ -14,21 +14,27 @@ import { Locator } from "./locator.js";
 import { WarningMark } from "./marks.js";
 import { fill } from "./step-context.js";
 
-/** @param {StepContext} context @param {StepKind} kind */
-export function StepCard(context, kind) {
+/**
+ * @param {StepContext} context
+ * @param {StepKind} kind
+ * @param {import("./instruments.js").Instrument | null} instrument drawn where the kind draws nothing itself
+ */
+export function StepCard(context, kind, instrument) {
+  const picture = kind.picture ?? instrument?.root ?? null;
+  const hasOwnNumber = kind.hasOwnNumber || instrument?.hasOwnNumber;
   const { step, knowledge } = context;
   const heading = element("h1", { tabindex: "-1" });
   const says = element("p", { class: "says" });
   const names = shownNames(context);
-  const heroName = kind.hasOwnNumber ? undefined : names.find((name) => name === step.torque || isNumber(lookUp(knowledge(), name)));
+  const heroName = hasOwnNumber ? undefined : names.find((name) => name === step.torque || isNumber(lookUp(knowledge(), name)));
   const hero = heroName ? Hero(knowledge, heroName) : null;
   const lines = NumberLines(knowledge, names.filter((name) => name !== heroName));
   const [dangers, cautions] = [hazardsOf(context, "danger"), hazardsOf(context, "caution")];
   const parts = [
-    Kicker(context, kind),
+    Kicker(context, picture),
     heading,
     DangerLine(dangers),
-    kind.picture,
+    picture,
     kind.panel,
     hero?.root,
     says,
@@ -43,6 +49,7 @@ export function StepCard(context, kind) {
     heading.textContent = fill(context, step.title);
     says.replaceChildren(...fillPlaces(knowledge(), step.says, context.item).map(asNode));
     kind.update();
+    instrument?.update();
     hero?.update();
     lines.update();
   }
@@ -86,12 +93,12 @@ export function Caution({ title, says, level }) {
   );
 }
 
-/** Where to be, with a small car that shows the spot unless a drawing does. @param {StepContext} context @param {StepKind} kind */
-function Kicker(context, kind) {
+/** Where to be, with a small car that shows the spot unless a drawing does. @param {StepContext} context @param {Element | null} picture */
+function Kicker(context, picture) {
   const { step } = context;
   const place = step.where ? words.places[step.where] : "";
   const which = context.instance.of > 1 ? words.work.itemOf(context.instance.index + 1, context.instance.of) : "";
-  const locator = kind.picture ? null : Locator(context.open().catalog, step, context.instance.item);
+  const locator = picture ? null : Locator(context.open().catalog, step, context.instance.item);
   if (!place && !which && !locator) return null;
   return element("div", { class: "kicker" }, element("span", {}, [place, which].filter(Boolean).join(" · ")), locator);
 }

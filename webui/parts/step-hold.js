@@ -7,7 +7,6 @@
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
-import { chooseInstrument } from "./instruments.js";
 import { amountValue } from "./known.js";
 import { Button } from "./press.js";
 import { timeText } from "./reading-words.js";
@@ -17,7 +16,6 @@ import { TimerRing } from "./timer-ring.js";
 /** @param {StepContext} context @returns {StepKind} */
 export function HoldStep(context) {
   const { step, instance } = context;
-  const instrument = chooseInstrument(context);
   const ring = TimerRing();
   const spoken = element("p", { class: "only-spoken", "aria-live": "polite" });
   const over = element("p", { class: "overtime", role: "status" });
@@ -34,7 +32,6 @@ export function HoldStep(context) {
   }
 
   function update() {
-    instrument?.update();
     const timer = context.open().visit.timers[instance.id];
     const gone = timer ? (Date.now() - timer.started_ms) / 1000 : 0;
     const least_s = timer?.least_s ?? least();
@@ -61,7 +58,7 @@ export function HoldStep(context) {
     }
   }
 
-  return { picture: instrument?.root ?? null, panel, foot, hasOwnNumber: true, update, dispose: () => clearInterval(clock) };
+  return { picture: null, panel, foot, hasOwnNumber: true, update, dispose: () => clearInterval(clock) };
 }
 
 /**

@@ -6,7 +6,6 @@
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { judgements } from "../core/gate.js";
-import { chooseInstrument } from "./instruments.js";
 import { Judgements } from "./judgements.js";
 import { lookUp } from "./known.js";
 import { Button } from "./press.js";
@@ -19,7 +18,6 @@ export function MeasureStep(context) {
   /** @type {string | null} the reading that is being typed */
   let entering = null;
   let drawn = "";
-  const instrument = chooseInstrument(context);
   const verdicts = Judgements();
   const list = element("div", { class: "readings" });
   const panel = element("div", { class: "panel" });
@@ -58,7 +56,6 @@ export function MeasureStep(context) {
   }
 
   function update() {
-    instrument?.update();
     const verdict = judgements(context.open().catalog, context.open().visit.values, step);
     const key = JSON.stringify([entering, step.readings.map((name) => takenHere(name)?.event), verdict]);
     if (key === drawn) return;
@@ -115,5 +112,5 @@ export function MeasureStep(context) {
 
   const back = step.back ? element("p", { class: "back-says" }, fill(context, step.back.says)) : null;
   if (back) verdicts.root.append(back);
-  return { picture: instrument?.root ?? null, panel, foot, isEntering: () => entering !== null, update };
+  return { picture: null, panel, foot, isEntering: () => entering !== null, update };
 }

@@ -8,6 +8,7 @@ import { words } from "../app/words.js";
 import { filledText, itemText, stateText, variableText } from "./known.js";
 import { StopMark } from "./marks.js";
 import { Button } from "./press.js";
+import { Foot } from "./step-context.js";
 
 /**
  * @param {StepContext} context
@@ -25,7 +26,7 @@ export function StopCard(context, stops, { onCure, onOverride, onSkip }) {
   const parts = [
     element("div", { class: "kicker stop-kicker", role: "alert" }, StopMark(), element("b", {}, words.stops.title)),
     heading,
-    first?.reason ? element("p", { class: "says" }, first.reason) : null,
+    element("p", { class: "says" }, first?.kind === "rule" ? first.reason : words.stops.waits(step)),
     ...stops.slice(0, 6).map((stop) => StateRow(catalog, stop)),
     ...reasons.slice(1).map((stop) => element("div", { class: "stop-more" }, element("b", {}, titleOf(stop)), element("p", {}, stop.reason))),
     never ? element("p", { class: "quiet" }, words.stops.never) : null,
@@ -35,11 +36,7 @@ export function StopCard(context, stops, { onCure, onOverride, onSkip }) {
   const main = cured
     ? Button({ class: "action" }, () => onCure(cured.id), words.stops.cure(titleOfInstance(context, cured)))
     : Button({ class: "action" }, onSkip, words.stops.passOver);
-  const others = [
-    cured && Button({ class: "second" }, onSkip, words.stops.passOver),
-    !never && Button({ class: "second", tone: "warning" }, onOverride, words.stops.override),
-  ].filter((button) => button instanceof HTMLElement);
-  const foot = element("div", { class: "kind-foot" }, main, element("div", { class: "row" }, ...others));
+  const foot = Foot(main, never ? null : Button({ class: "second", tone: "warning" }, onOverride, words.stops.override));
   return { parts, heading, foot, title: `${words.stops.title}: ${step}` };
 }
 

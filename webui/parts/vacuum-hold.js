@@ -11,14 +11,14 @@ const RIGHT = 322;
 const TOP = 22;
 const BOTTOM = 140;
 
-/** @param {StepContext} context */
-export function VacuumHold(context) {
+/** @param {StepContext} context @param {string[]} gauges the readings of the gauge, in any order */
+export function VacuumHold(context, gauges) {
   const root = svg("svg", { class: "picture chart vacuum", viewBox: "0 0 340 172", role: "img" });
 
   function update() {
     const { catalog, visit } = context.open();
-    const unit = unitOf(catalog, catalog.readings[context.step.readings[0] ?? ""]?.unit ?? "kPa");
-    const points = context.step.readings
+    const unit = unitOf(catalog, catalog.readings[gauges[0] ?? ""]?.unit ?? "kPa");
+    const points = gauges
       .flatMap((name) => (visit.readings[name] ?? []).slice(-1))
       .map(({ at, value }) => ({ at_ms: Date.parse(at), shown: fromSI(unit, value) }))
       .sort((a, b) => a.at_ms - b.at_ms);

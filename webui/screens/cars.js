@@ -1,12 +1,15 @@
 /** The first screen at a table: the cars, the visits in progress before all else, and how this phone stands. */
 
-/** @import { App, Car, Screen, Summary } from "../app/types.js" */
+/** @import { App, Car, Open, Screen, Summary } from "../app/types.js" */
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
+import { stepOf } from "../core/compose.js";
+import { fluidColour, findProgress } from "../parts/open-things.js";
 import { Button } from "../parts/press.js";
+import { SightGlass } from "../parts/sight-glass.js";
 import { PhoneState } from "../parts/phone-state.js";
-import { dayText } from "../parts/reading-words.js";
+import { dayText, shownText } from "../parts/reading-words.js";
 
 /** @param {App} app @returns {Screen} */
 export function CarsScreen(app) {
@@ -45,6 +48,7 @@ export function CarsScreen(app) {
     return element(
       "article",
       { class: "going-card" },
+      open && GoingGlass(open, at),
       element("p", { class: "car-line" }, element("b", {}, visit.car.title), Plate(visit.car.plate)),
       Button({ class: "action" }, () => app.go(`#/open/${visit.id}`), where),
     );
@@ -57,7 +61,7 @@ export function CarsScreen(app) {
       "li",
       { class: "car-card" },
       element("h2", {}, car.title),
-      element("p", { class: "car-line" }, Plate(car.plate), element("span", { class: "tag" }, words.cars.invented), element("span", { class: "quiet" }, car.odometer.shown)),
+      element("p", { class: "car-line" }, Plate(car.plate), element("span", { class: "tag" }, words.cars.invented), element("span", { class: "quiet" }, app.catalog ? shownText(app.catalog, car.odometer.shown) : car.odometer.shown)),
       element("p", { class: "quiet" }, car.note),
       last && element("p", { class: "quiet" }, words.cars.lastVisit(dayText(last))),
       Button({ class: "second" }, () => app.go(`#/plan/${encodeURIComponent(car.id)}`), words.cars.plan),
@@ -77,6 +81,14 @@ export function CarsScreen(app) {
 
   update();
   return { root, update };
+}
+
+/** How far it has come, in the colour of the fluid at hand. @param {Open} open @param {number} at */
+function GoingGlass(open, at) {
+  const glass = SightGlass();
+  const instance = open.composition.steps[at];
+  glass.update(findProgress(open), instance ? fluidColour(open.catalog, stepOf(open.catalog, instance).job) : "none");
+  return glass.root;
 }
 
 /** @param {string} plate */

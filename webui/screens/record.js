@@ -56,7 +56,7 @@ export function RecordScreen(app, { visit: visitId }) {
       Head(open, heading, state),
       Fluids(open),
       Exceptions(open, rows),
-      Torques(rows),
+      Torques(open, rows),
       Readings(rows),
       Figures(open),
       Steps(open, rows),
@@ -68,7 +68,7 @@ export function RecordScreen(app, { visit: visitId }) {
 }
 
 /** @param {Open} open @param {HTMLElement} heading @param {HTMLElement} state */
-function Head({ car, visit, jobs, catalog, catalogHash }, heading, state) {
+function Head({ car, visit, composition, catalog, catalogHash }, heading, state) {
   const opened = visit.opened;
   const km = formatNumber(Number(opened?.payload.odometer_m ?? 0) / 1000, 0);
   /** @type {[string, string][]} */
@@ -78,7 +78,7 @@ function Head({ car, visit, jobs, catalog, catalogHash }, heading, state) {
     [words.record.closed, visit.closed ? `${dayText(visit.closed.wall)}, ${timeText(visit.closed.wall)}` : words.record.notClosed],
     [words.record.odometer, `${km}\u00a0km`],
     [words.record.by, [opened?.payload.by, visit.closed?.payload.by].filter((by, at, all) => by && all.indexOf(by) === at).join(", ")],
-    [words.record.services, jobs.map((id) => catalog.jobs[id]?.title ?? id).join(", ")],
+    [words.record.services, composition.jobs.map((id) => catalog.jobs[id]?.title ?? id).join(", ")],
     [words.record.procedures, catalogHash.slice(0, 12)],
   ];
   return element("section", { class: "record-head" }, element("p", { class: "plate" }, car.plate), heading, state, Terms(rows.filter(([, what]) => what)));
@@ -89,22 +89,22 @@ function Terms(rows) {
   return element("dl", { class: "rows" }, ...rows.flatMap(([term, what]) => [element("dt", {}, term), element("dd", {}, what)]));
 }
 
-/** @param {string} title @param {string[]} columns @param {(string | Node)[][]} rows */
-function TableSection(title, columns, rows) {
+/** @param {string} title @param {string[]} columns @param {(string | Node)[][]} rows @param {string} [name] */
+function TableSection(title, columns, rows, name = "") {
   if (!rows.length) return null;
   const head = element("tr", {}, ...columns.map((column) => element("th", { scope: "col" }, column)));
-  const body = rows.map((cells) => element("tr", {}, ...cells.map((cell, at) => element("td", { "data-label": at ? (columns[at] ?? null) : null }, cell))));
-  return element("section", {}, element("h2", {}, title), element("table", {}, element("thead", {}, head), element("tbody", {}, ...body)));
+  const body = rows.map((cells) => element("tr", {}, ...cells.map((cell) => element("td", {}, cell))));
+  return element("section", { class: name || null }, element("h2", {}, title), element("table", {}, element("thead", {}, head), element("tbody", {}, ...body)));
 }
 
 /** @param {Open} open */
 function Fluids(open) {
   const rows = findFluids(open).map(({ title, fluid, approval, grade, out, into, isNew }) => [
-    element("span", {}, element("b", {}, title), element("br", {}), element("span", { class: "quiet" }, [isNew ? words.record.renewed : words.record.notRenewed, fluid, approval, grade].filter(Boolean).join(" · "))),
-    out || "–",
-    into || "–",
+    element("span", {}, element("b", {}, title), element("br", {}), element("span", { class: "quiet" }, [isNew ? words.record.renewed : words.record.notRenewed, fluid === title ? "" : fluid, approval, grade].filter(Boolean).join(" · "))),
+    out ? words.record.cameOut(out) : "",
+    into ? words.record.wentIn(into) : "",
   ]);
-  return TableSection(words.record.fluids, [words.record.fluid, words.record.out, words.record.into], rows);
+  return TableSection(words.record.fluids, [words.record.fluid, words.record.out, words.record.into], rows, "fluids");
 }
 
 /** @param {Open} open @param {Row[]} rows */
@@ -127,10 +127,14 @@ function Exceptions(open, rows) {
   );
 }
 
-/** @param {Row[]} rows */
-function Torques(rows) {
-  const cells = rows.flatMap(({ title, torque, status }) => (torque ? [[title, element("b", {}, torque.text || "–"), torque.from, status ? timeText(status.at) : ""]] : []));
-  return TableSection(words.record.torques, [words.record.fastener, words.record.torque, words.record.source, words.record.at], cells);
+/** @param {Open} open @param {Row[]} rows */
+function Torques({ catalog }, rows) {
+  const cells = rows.flatMap(({ id, title, torque, status }) => {
+    const job = catalog.jobs[id.split("/")[0] ?? ""];
+    const where = [job?.shared ? "" : job?.title, torque?.from, status ? timeText(status.at) : ""].filter(Boolean).join(" · ");
+    return torque ? [[title, element("b", {}, torque.text || "–"), where]] : [];
+  });
+  return TableSection(words.record.torques, [words.record.fastener, words.record.torque, words.record.source], cells);
 }
 
 /** @param {Row[]} rows */
@@ -139,10 +143,15 @@ function Readings(rows) {
     readings.map(({ label, value }, at) => [
       element("span", {}, element("b", {}, label), element("br", {}), element("span", { class: "quiet" }, title)),
       element("b", {}, value),
-      at === readings.length - 1 ? judged.map(({ holds, says }) => says ?? (holds === null ? words.work.cannotJudge : words.yesNo(holds))).join(" ") : "",
+      at === readings.length - 1 && judged.length ? element("span", { class: "judged" }, ...judged.map(Judged)) : "",
     ]),
   );
   return TableSection(words.record.readings, [words.record.reading, words.record.value, words.record.judgement], cells);
+}
+
+/** @param {Row["judged"][number]} judgement */
+function Judged({ holds, says }) {
+  return element("span", {}, holds === true ? TickMark() : WarningMark(), element("span", {}, says ?? (holds === null ? words.work.cannotJudge : words.yesNo(holds))));
 }
 
 /** Figures as they stood when the visit was closed. @param {Open} open */

@@ -154,7 +154,7 @@ export function WorkScreen(app, { visit: visitId }) {
     }
     const make = await (KINDS[context.step.kind] ?? KINDS.act)?.();
     const kind = /** @type {MakeKind} */ (make)(context);
-    const card = StepCard(context, kind);
+    const card = StepCard(context, kind, await instrumentFor(context));
     return {
       ...card,
       foot: kind.foot,
@@ -162,6 +162,14 @@ export function WorkScreen(app, { visit: visitId }) {
       dispose: () => kind.dispose?.(),
       isEntering: () => kind.isEntering?.() ?? false,
     };
+  }
+
+  /** Only a step that works something out may have one; the rest need not load them. @param {StepContext} context */
+  async function instrumentFor(context) {
+    const { shows, judges } = context.step;
+    const { figures } = context.open().catalog;
+    if (![...shows, ...judges].some((name) => figures[name])) return null;
+    return (await import("../parts/instruments.js")).chooseInstrument(context);
   }
 
   /** @param {Instance} instance @returns {StepContext} */
