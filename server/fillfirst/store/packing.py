@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import json
 import re
-from datetime import UTC, datetime, timedelta, timezone
+from datetime import date
+from functools import lru_cache
 from typing import Any, cast
 
 from fillfirst.store.interface import NewEvent
@@ -17,14 +18,16 @@ from fillfirst.store.interface import NewEvent
 # What is stored of one event, apart from `id`, `n` and the words: ms, c, seen, wall, v, body.
 Packed = tuple[int | None, int | None, int | None, int | str | None, int | None, str]
 
-# As our app writes a wall time: to the second or the millisecond, with an offset in hours and minutes. Not of
-# any year, because one at the end of the calendar would leave it in another time zone.
-WALL = re.compile(r"(?:19|20)\d\d-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d{3})?[+-]\d\d:\d\d")
-# Room for an offset in quarters of an hour, and for whether there are milliseconds.
+# As our app writes a wall time: to the second or the millisecond, with an offset in quarters of an hour.
+WALL = re.compile(
+    r"((?:19|20)\d\d-\d\d-\d\d)T([01]\d|2[0-3]):([0-5]\d):([0-5]\d)(?:\.(\d{3}))?(?!-00:00)([+-])(0\d|1[0-4]):(00|15|30|45)"
+)
+DAY_S = 86_400
+EPOCH_DAY = date(1970, 1, 1).toordinal()
+QUARTER_S = 900
+# Room for an offset of fifteen hours either way, and for whether there are milliseconds.
 OFFSETS = 256
-QUARTER = timedelta(minutes=15)
-EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
-MILLISECOND = timedelta(milliseconds=1)
+NO_OFFSET = 60
 
 
 def write_envelope(
@@ -58,28 +61,47 @@ def unpack(id: bytes, device: str, n: int, kind: str, subject: str, packed: Pack
 
 def pack_wall(wall: str, ms: int) -> int | str:
     """A wall time as its distance from the clock, mostly small; a text that would not come back stays one."""
-    if WALL.fullmatch(wall) is None:
+    match = WALL.fullmatch(wall)
+    if match is None:
         return wall
+    day, hours, minutes, seconds, thousandths, sign, offset_hours, offset_minutes = match.groups()
     try:
-        moment = datetime.fromisoformat(wall)
+        day_number = _count_days(day)
     except ValueError:
         return wall
-    offset = moment.utcoffset()
-    assert offset is not None
-    distance_ms = (moment - EPOCH) // MILLISECOND - ms
-    has_ms = "." in wall
-    packed = distance_ms * OFFSETS + (offset // QUARTER + 60) * 2 + has_ms
-    is_whole = abs(packed) < 2**62 and abs(offset) < timedelta(hours=15)
-    return packed if is_whole and unpack_wall(packed, ms) == wall else wall
+    offset = int(offset_hours) * 4 + int(offset_minutes) // 15
+    if sign == "-":
+        offset = -offset
+    local_s = day_number * DAY_S + int(hours) * 3600 + int(minutes) * 60 + int(seconds)
+    distance_ms = (local_s - offset * QUARTER_S) * 1000 + int(thousandths or 0) - ms
+    packed = distance_ms * OFFSETS + (offset + NO_OFFSET) * 2 + (thousandths is not None)
+    # SQLite's whole numbers have 64 bits.
+    return packed if abs(packed) < 2**63 else wall
 
 
 def unpack_wall(packed: int | str, ms: int) -> str:
+    """The wall time that was packed with this clock."""
     if isinstance(packed, str):
         return packed
     distance_ms, rest = divmod(packed, OFFSETS)
-    offset = (rest // 2 - 60) * QUARTER
-    moment = (EPOCH + (ms + distance_ms) * MILLISECOND).astimezone(timezone(offset))
-    return moment.isoformat(timespec="milliseconds" if rest % 2 else "seconds")
+    offset = rest // 2 - NO_OFFSET
+    local_s, thousandths = divmod(ms + distance_ms + offset * QUARTER_S * 1000, 1000)
+    day_number, second = divmod(local_s, DAY_S)
+    time = f"{second // 3600:02}:{second // 60 % 60:02}:{second % 60:02}"
+    fraction = f".{thousandths:03}" if rest % 2 else ""
+    sign, size = ("-", -offset) if offset < 0 else ("+", offset)
+    return f"{_write_day(day_number)}T{time}{fraction}{sign}{size // 4:02}:{size % 4 * 15:02}"
+
+
+# Events come in the order of days, so a few of them are all that is asked for.
+@lru_cache(maxsize=64)
+def _count_days(day: str) -> int:
+    return date.fromisoformat(day).toordinal() - EPOCH_DAY
+
+
+@lru_cache(maxsize=64)
+def _write_day(number: int) -> str:
+    return date.fromordinal(number + EPOCH_DAY).isoformat()
 
 
 def read_id(id: str) -> bytes:

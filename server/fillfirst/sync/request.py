@@ -15,7 +15,8 @@ from pydantic import ValidationError
 from fillfirst.errors import RequestError
 from fillfirst.sync.messages import EVENTS_LIMIT, Opening, explain_shape
 
-SPACE = re.compile(r"[ \t\n\r]*")
+SPACES = " \t\n\r"
+SPACE = re.compile(f"[{SPACES}]*")
 
 
 class Offered(NamedTuple):
@@ -104,6 +105,9 @@ class _Reader:
         return Offered(self._text[start : self._at], value)
 
     def _peek(self) -> str:
+        sign = self._text[self._at : self._at + 1]
+        if sign not in SPACES:
+            return sign
         match = SPACE.match(self._text, self._at)
         assert match is not None
         self._at = match.end()
