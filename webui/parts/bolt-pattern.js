@@ -69,9 +69,10 @@ function spread(count) {
     let left = ((index + 0.35) / count) * whole;
     let side = 0;
     while (left > (lengths[side] ?? 0) && side < lengths.length - 1) left -= lengths[side++] ?? 0;
-    const [from, to] = [corners[side] ?? [0, 0], corners[side + 1] ?? [0, 0]];
+    const [fromX, fromY] = corners[side] ?? [0, 0];
+    const [toX, toY] = corners[side + 1] ?? [0, 0];
     const share = left / (lengths[side] || 1);
-    return [from[0] + (to[0] - from[0]) * share, from[1] + (to[1] - from[1]) * share];
+    return [fromX + (toX - fromX) * share, fromY + (toY - fromY) * share];
   });
 }
 

@@ -16,6 +16,7 @@ import { openSheet } from "./sheet.js";
 /** @param {Knowledge} knowledge @param {string} name */
 export function openNumberSheet(knowledge, name) {
   const known = lookUp(knowledge, name);
+  /** @type {import("../dom/element.js").Child[]} */
   const inside = [
     element("p", { class: "sheet-number" }, known.text || known.absence),
     known.text && known.other && element("p", { class: "quiet" }, known.other),

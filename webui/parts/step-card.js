@@ -53,7 +53,7 @@ export function StepCard(context, kind, instrument) {
     hero?.update();
     lines.update();
   }
-  return { parts, heading, update };
+  return { parts: [element("article", { class: "step-card" }, ...parts)], heading, update };
 }
 
 /** @param {string | { text: string }} piece */

@@ -206,7 +206,7 @@ export function WorkScreen(app, { visit: visitId }) {
     }
   }
 
-  /** @param {string} kind @param {{ step: string }} payload @param {string} says */
+  /** @param {string} kind @param {{ step: string, reason?: string, finding?: string, note?: string }} payload @param {string} says */
   async function tick(kind, payload, says) {
     const wasDetour = detour === payload.step;
     const event = await record(kind, payload);
