@@ -41,8 +41,12 @@ async function install() {
   const isRescue = await isAnyBroken();
   if (!isRescue) await refuseDuringVisit();
   const cache = await caches.open(CACHE);
+  const held = await listHeld();
   // One after another: a small box on a weak network answers two hundred at once badly.
-  for (const [path, hash] of KEPT) await cache.put(path, await bring(path, hash));
+  for (const [path, hash] of KEPT) {
+    const kept = held.get(nameIn(path));
+    await cache.put(path, (kept && (await takeUnchanged(kept, hash))) ?? (await bring(path, hash)));
+  }
   if (isRescue) await worker.skipWaiting();
   else await refuseDuringVisit(); // one may have been opened meanwhile
 }
@@ -72,10 +76,8 @@ async function answer(request, path) {
   return fetch(request);
 }
 
-/** A file with the right bytes, from an older version's cache when it has not changed. @param {string} path @param {string} hash */
+/** A file from the server, if it has the right bytes. @param {string} path @param {string} hash */
 async function bring(path, hash) {
-  const kept = await findUnchanged(path, hash);
-  if (kept) return kept;
   // "reload": the browser's own cache may hold an older file under this address.
   const response = await fetch(path, { cache: "reload", credentials: "same-origin" });
   if (!response.ok) throw new Error(`${path} could not be fetched: ${response.status}.`);
@@ -84,19 +86,23 @@ async function bring(path, hash) {
   return copy;
 }
 
-/** @param {string} path @param {string} hash */
-async function findUnchanged(path, hash) {
-  const name = nameIn(path);
-  for (const cacheName of await listCaches()) {
-    const cache = await caches.open(cacheName);
-    for (const request of await cache.keys()) {
-      if (nameIn(new URL(request.url).pathname) !== name) continue;
-      const kept = await cache.match(request);
-      const copy = kept ? await rebuild(kept, hash) : null;
-      if (copy) return copy;
-    }
+/** @typedef {{ cache: Cache, request: Request }} Held */
+
+/** What any version's cache holds, by name: most files are the same in the next version. @returns {Promise<Map<string, Held>>} */
+async function listHeld() {
+  /** @type {Map<string, Held>} */
+  const held = new Map();
+  for (const name of await listCaches()) {
+    const cache = await caches.open(name);
+    for (const request of await cache.keys()) held.set(nameIn(new URL(request.url).pathname), { cache, request });
   }
-  return null;
+  return held;
+}
+
+/** @param {Held} held @param {string} hash @returns {Promise<Response | null>} null if the bytes are others */
+async function takeUnchanged({ cache, request }, hash) {
+  const kept = await cache.match(request);
+  return kept ? rebuild(kept, hash) : null;
 }
 
 /** A file's path without its version. @param {string} path */

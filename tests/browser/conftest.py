@@ -131,6 +131,16 @@ class Phone:
         """End the page without a word to it, as phones do."""
         self.page.close(run_before_unload=False)
 
+    def crash(self) -> None:
+        """Kill the processes that run pages, at once and from outside."""
+        browser = self.context.browser
+        assert browser
+        processes = browser.new_browser_cdp_session().send("SystemInfo.getProcessInfo")["processInfo"]
+        for process in processes:
+            if process["type"] == "renderer":
+                os.kill(process["id"], signal.SIGKILL)
+        self.page.close()
+
     def open_again(self, address: str = "/") -> Phone:
         self.page = self._open_page()
         self.page.goto(self.server.address + address)
@@ -182,7 +192,7 @@ class Phone:
         return str(self.ask("fillfirst.sync.now().then(() => fillfirst.sync.state)"))
 
     def wait_until_sent(self) -> Phone:
-        self.wait_for("fillfirst.sync.waiting === 0 && fillfirst.sync.state === 'idle'")
+        self.wait_for("fillfirst.sync.state === 'idle' && fillfirst.sync.waiting === 0")
         return self
 
     def check(self) -> None:

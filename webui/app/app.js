@@ -71,7 +71,7 @@ export function createApp({ makeStore }) {
       const { makeExport } = await import("./export.js");
       return makeExport(store);
     },
-    sync: { state: "idle", waiting: 0, lastAt: null, clockOffset_ms: 0, refusals: [], problem: null, now: async () => loop?.now() },
+    sync: { state: "busy", waiting: 0, lastAt: null, clockOffset_ms: 0, refusals: [], problem: null, now: async () => loop?.now() },
     storage: { persisted: false, ...store.state },
     update: { ready: false, take: takeUpdate },
     go: (hash) => void (location.hash = hash),
