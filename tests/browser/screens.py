@@ -77,8 +77,8 @@ class Gallery:
         self.page.wait_for_timeout(100)
 
     def keep(self, typed: str) -> None:
-        self.page.locator("#quantity").fill("")
-        self.enter(typed)
+        self.enter()
+        self.page.locator("#quantity").fill(typed)
         self.press(".keep")
 
     def begin(self, car: str = ESTATE) -> None:
@@ -103,7 +103,10 @@ def draw_before(gallery: Gallery) -> None:
     gallery.go(f"#/plan/{ESTATE}")
     gallery.press("button.all")
     gallery.draw("plan-all", PHONE, DESK)
-    gallery.draw("plan-whole", whole=True)
+    for name, fold in enumerate(("settings", "buy", "tools", "day")):
+        gallery.press(".fold > summary", name)
+        gallery.page.locator(".fold").nth(name).evaluate("(fold) => fold.scrollIntoView()")
+        gallery.draw(f"plan-{fold}")
     gallery.press(".buy .amount")
     gallery.draw("plan-number")
     gallery.close_sheet()

@@ -1,18 +1,16 @@
 /** The lists of a plan: what to buy, what to lay out, and how the day goes. */
 
-/** @import { Composition } from "../core/types.js" */
+/** @import { Equipment } from "../core/types.js" */
 /** @import { Knowledge } from "./known.js" */
 /** @import { Line, Spent } from "./plan-model.js" */
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
-import { findSupplies, findTools, jobsOf } from "./plan-model.js";
 import { Button } from "./press.js";
 import { shownText } from "./reading-words.js";
 
-/** @param {Knowledge} knowledge @param {Composition} composition */
-export function BuyList(knowledge, composition) {
-  const { fluids, parts } = findSupplies(knowledge, composition.jobs);
+/** @param {Knowledge} knowledge @param {{ fluids: Line[], parts: Line[] }} supplies */
+export function BuyList(knowledge, { fluids, parts }) {
   return [
     fluids.length > 0 && element("ul", { class: "buy" }, ...fluids.map((line) => FluidLine(knowledge, line))),
     parts.length > 0 && element("h3", {}, words.plan.parts),
@@ -48,9 +46,8 @@ function PartLine({ supply, jobs, count }) {
   return element("li", {}, element("span", {}, supply.title, element("span", { class: "quiet" }, jobs.join(", "))), element("b", { class: "amount" }, count === null ? "" : words.plan.pieces(count)));
 }
 
-/** @param {Knowledge} knowledge @param {Composition} composition */
-export function ToolList(knowledge, composition) {
-  const { tools, equipment } = findTools(knowledge, jobsOf(composition));
+/** @param {{ tools: { title: string, sizes: string[] }[], equipment: Equipment[] }} needed */
+export function ToolList({ tools, equipment }) {
   return [
     element("ul", { class: "tools" }, ...tools.map(({ title, sizes }) => element("li", {}, element("span", {}, title), element("b", {}, sizes.join(", "))))),
     equipment.length > 0 && element("h3", {}, words.plan.equipment),

@@ -8,8 +8,10 @@
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
+import { judgements } from "../core/gate.js";
 import { Hero, isNumber, NumberLines } from "./hero.js";
 import { fillPlaces, lookUp } from "./known.js";
+import { Judgements } from "./judgements.js";
 import { Locator } from "./locator.js";
 import { WarningMark } from "./marks.js";
 import { fill } from "./step-context.js";
@@ -28,6 +30,8 @@ export function StepCard(context, kind, instrument) {
   const names = shownNames(context);
   const heroName = hasOwnNumber ? undefined : names.find((name) => name === step.torque || isNumber(lookUp(knowledge(), name)));
   const hero = heroName ? Hero(knowledge, heroName) : null;
+  // A measuring step says itself what its readings mean; any other says what earlier ones mean for it.
+  const verdicts = step.judges.length && step.kind !== "measure" ? Judgements() : null;
   const lines = NumberLines(knowledge, names.filter((name) => name !== heroName));
   const [dangers, cautions] = [hazardsOf(context, "danger"), hazardsOf(context, "caution")];
   const parts = [
@@ -36,6 +40,7 @@ export function StepCard(context, kind, instrument) {
     DangerLine(dangers),
     picture,
     kind.panel,
+    verdicts?.root,
     hero?.root,
     says,
     ...dangers.map(Caution),
@@ -50,6 +55,7 @@ export function StepCard(context, kind, instrument) {
     says.replaceChildren(...fillPlaces(knowledge(), step.says, context.item).map(asNode));
     kind.update();
     instrument?.update();
+    verdicts?.update(judgements(context.open().catalog, context.open().visit.values, step));
     hero?.update();
     lines.update();
   }

@@ -6,8 +6,10 @@
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { echo, formatNumber, fromSI, unitOf } from "../core/units.js";
+import { FoldSection } from "../parts/fold-section.js";
+import { valueText } from "../parts/known.js";
 import { BuyList, DayBars, ToolList } from "../parts/plan-lists.js";
-import { findServices, findSettings, planVisit } from "../parts/plan-model.js";
+import { findServices, findSettings, findSupplies, findTools, jobsOf, planVisit } from "../parts/plan-model.js";
 import { Button } from "../parts/press.js";
 import { ServiceRow } from "../parts/service-row.js";
 import { SettingField } from "../parts/setting-field.js";
@@ -43,13 +45,13 @@ function Plan(app, catalog, car) {
   const { knowledge } = planVisit(catalog, car, [], settings);
   const rows = services.services.map((service) => ServiceRow(knowledge, service, (isChosen) => choose(service.id, isChosen)));
   const all = Button({ class: "second all" }, chooseAll, "");
-  const settingFields = element("div", { class: "settings" });
+  const settingFields = FoldSection(words.plan.settings);
   const unknown = element("section", { class: "unknown" });
-  const buy = element("section", {});
-  const tools = element("section", {});
-  const day = element("section", {});
+  const buy = FoldSection(words.plan.buy);
+  const tools = FoldSection(words.plan.tools);
+  const day = FoldSection(words.plan.day);
   const start = StartFields(app, catalog, car);
-  const later = element("div", { class: "later" }, settingFields, unknown, buy, tools, day, start.root);
+  const later = element("div", { class: "later" }, unknown, element("div", { class: "folds" }, settingFields.root, buy.root, tools.root, day.root), start.root);
   const summary = element("p", { class: "summary", "aria-live": "polite" });
   const problem = element("p", { class: "trouble", role: "alert", hidden: true });
   const begin = Button({ class: "action" }, startVisit, words.plan.start);
@@ -81,6 +83,10 @@ function Plan(app, catalog, car) {
 
   /** Asked again only when other ones are wanted, so that nobody loses the field under their finger. @param {string[]} names */
   function showSettings(names) {
+    const values = names.map((name) => settings[name] ?? knowledge.values[name]);
+    const gist = names.flatMap((name, at) => (catalog.facts[name]?.kind === "choice" ? [valueText(catalog, name, values[at] ?? "")] : [])).join(", ");
+    settingFields.root.hidden = names.length === 0;
+    settingFields.update(gist);
     if (settingsShown === names.join()) return;
     settingsShown = names.join();
     const fields = names.map((name) =>
@@ -89,8 +95,7 @@ function Plan(app, catalog, car) {
         show();
       }),
     );
-    settingFields.hidden = fields.length === 0;
-    settingFields.replaceChildren(element("h2", {}, words.plan.settings), ...fields);
+    settingFields.update(gist, fields);
   }
 
   function show() {
@@ -106,10 +111,13 @@ function Plan(app, catalog, car) {
     showSettings(findSettings(catalog, plan.knowledge.values, plan.composition));
     unknown.hidden = plan.unknown.length === 0;
     unknown.replaceChildren(element("h2", {}, words.plan.unknown), element("ul", {}, ...plan.unknown.map((name) => FactLine(catalog, name))));
-    buy.replaceChildren(element("h2", {}, words.plan.buy), ...BuyList(plan.knowledge, plan.composition));
-    tools.replaceChildren(element("h2", {}, words.plan.tools), ...ToolList(plan.knowledge, plan.composition));
+    const supplies = findSupplies(plan.knowledge, plan.composition.jobs);
+    buy.update(words.plan.buyGist(supplies.fluids.length, supplies.parts.length), BuyList(plan.knowledge, supplies));
+    const needed = findTools(plan.knowledge, jobsOf(plan.composition));
+    tools.update(words.plan.toolsGist(needed.tools.length, needed.equipment.length), ToolList(needed));
+    const [work, wait] = [words.timers.span(plan.total.work_s), words.timers.span(plan.total.wait_s)];
     const shared = words.plan.shared(words.timers.span(plan.shared.work_s + plan.shared.wait_s));
-    day.replaceChildren(element("h2", {}, words.plan.day), element("p", { class: "quiet" }, words.plan.legend, " ", shared), DayBars(plan.phases));
+    day.update(words.plan.dayGist(work, wait), [element("p", { class: "quiet" }, words.plan.legend, " ", shared), DayBars(plan.phases)]);
   }
 
   async function startVisit() {
