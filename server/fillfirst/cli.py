@@ -94,21 +94,26 @@ def _say_code(settings: Settings, code: str) -> list[str]:
 
 
 def devices(options: dict[str, Any]) -> int:
-    return asyncio.run(_devices(read_settings(**options)))
+    """List every device, after sending one away if that was asked."""
+    remove: int | None = options.pop("remove")
+    return asyncio.run(_devices(read_settings(**options), remove))
 
 
-async def _devices(settings: Settings) -> int:
+async def _devices(settings: Settings, remove: int | None) -> int:
     store = await open_store(settings.data, now_ms=read_clock())
     try:
+        is_removed = remove is None or await store.devices.revoke(remove, now_ms=read_clock())
         found = await store.devices.list_all()
     finally:
         await store.close()
+    if not is_removed:
+        print(f"No device {remove} is let in.", file=sys.stderr)
     for device in found:
         gone = "" if device.revoked_at_ms is None else f", sent away {write_moment(device.revoked_at_ms)}"
         print(f"{device.id}  {device.name}  last seen {write_moment(device.last_seen_at_ms)}{gone}")
     if not found:
         print("No device has been let in. Ask for a one-time code with: fillfirst pair")
-    return 0
+    return 0 if is_removed else 1
 
 
 def _make_parser() -> argparse.ArgumentParser:
@@ -153,6 +158,9 @@ def _make_parser() -> argparse.ArgumentParser:
     one = commands.add_parser("devices", help="list every device that was let in")
     one.set_defaults(command=devices)
     _add_data(one)
+    one.add_argument(
+        "--remove", metavar="NUMBER", type=int, help="send this one away; what it recorded stays"
+    )
     return parser
 
 

@@ -69,6 +69,23 @@ def test_devices_lists_them_all(tmp_path: Path, capsys: pytest.CaptureFixture[st
     ]
 
 
+def test_a_lost_phone_is_sent_away(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    asyncio.run(let_two_in(tmp_path))
+
+    assert main(["devices", "--data", str(tmp_path), "--remove", "1"]) == 0
+    assert "1  garage phone" in (said := capsys.readouterr().out)
+    assert said.count("sent away") == 2
+
+
+def test_a_device_that_is_not_let_in_cannot_be_sent_away(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    asyncio.run(let_two_in(tmp_path))
+
+    assert main(["devices", "--data", str(tmp_path), "--remove", "2"]) == 1
+    assert capsys.readouterr().err == "No device 2 is let in.\n"
+
+
 def test_a_folder_that_cannot_be_used_is_told_in_one_line(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import json
+import uuid
 
 import pytest
 from samples import NOW_MS, make_event, make_id, make_new
@@ -151,6 +152,20 @@ async def test_a_large_batch_is_compared_in_parts(store: SqliteStore) -> None:
 
     assert await push(store, *events) == [Verdict.ACCEPTED] * 1200
     assert await store.events.get_standing("phone-1") == (1200, 1200)
+
+
+async def test_an_event_takes_little_more_than_half_the_room_of_its_text(store: SqliteStore) -> None:
+    payload = {"step": "engine-oil/measure-out", "reading": "engine_oil_out", "value": 0.0042, "typed": "4.2"}
+    names = {"device": str(uuid.UUID(int=1)), "subject": str(uuid.UUID(int=2)), "kind": "reading-taken"}
+    events = [
+        make_new(n, id=str(uuid.UUID(int=(NOW_MS + n) << 80 | n * 7919)), seen=n, payload=payload, **names)
+        for n in range(1, 5001)
+    ]
+    await push(store, *events)
+    (pages,), *_ = await store._database.read("PRAGMA page_count")
+
+    assert len(events[-1].text) == 360
+    assert pages * 4096 / len(events) < 220
 
 
 async def test_a_new_epoch_is_another_one_of_the_same_server(store: SqliteStore) -> None:
