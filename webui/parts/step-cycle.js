@@ -33,7 +33,7 @@ export function CycleStep(context) {
 
   function update() {
     const timer = context.open().visit.timers[instance.id];
-    const at = timer ? positions.indexOf(timer.position ?? "") : -1;
+    const at = timer ? turnOf(context) : -1;
     const left_s = timer ? (timer.least_s ?? least()) - (Date.now() - timer.started_ms) / 1000 : 0;
     const isHeld = at >= 0 && left_s > 0;
     const ahead = isHeld ? at : at + 1;
@@ -59,4 +59,17 @@ export function CycleStep(context) {
   }
 
   return { picture: null, panel, foot, hasOwnNumber: true, update, dispose: () => clearInterval(clock) };
+}
+
+/**
+ * Which turn is on: as many as were begun since the step was last begun afresh. Counted, because a list may pass
+ * through one position twice.
+ *
+ * @param {StepContext} context
+ */
+function turnOf({ open, instance }) {
+  const { events, visit } = open();
+  const inForce = events.filter(({ id }) => !visit.undone.includes(id));
+  const afresh = inForce.findLastIndex(({ kind, payload }) => kind === "went-back" && payload.from === instance.id);
+  return inForce.slice(afresh + 1).filter(({ kind, payload }) => kind === "timer-started" && payload.step === instance.id).length - 1;
 }
