@@ -26,7 +26,9 @@ SERVER = {
     "records": {"store", "catalog", "formulas", "specs", "visits"},
     "access": {"store", "settings"},
     "web": {"settings", "catalog", "store", "sync", "records", "access", "specs", "visits"},
-    "cli": {"settings", "catalog", "store", "sync", "records", "access", "specs", "visits", "web"},
+    "keeping": {"settings", "store", "sync", "records", "access", "visits"},
+    "commands": {"settings", "catalog", "store", "sync", "records", "access", "specs", "visits", "keeping", "web"},
+    "cli": {"commands"},
     "__main__": {"cli"},
 }
 

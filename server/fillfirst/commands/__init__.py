@@ -1,0 +1,1 @@
+"""One module per family of commands; each adds its own to the parser, and `cli` puts them together."""
