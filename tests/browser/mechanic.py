@@ -20,6 +20,7 @@ STEP = """
   return { ...step, instance: instance.id, at: composition.steps.indexOf(instance), of: composition.steps.length };
 }
 """
+SHOWN = "(step) => document.querySelector('.foot-slot')?.dataset.step === step"
 NEXT = "(visit) => fillfirst.visit(visit).visit.next"
 SEPARATOR = ".pad .key[aria-label='Decimal separator']"
 SIGN = ".pad .key[aria-label='Plus or minus']"
@@ -51,7 +52,7 @@ class Mechanic:
     def do_step(self, step: dict[str, Any]) -> None:
         """Do the step on the screen; fails with what the screen says when it cannot be done."""
         page = self.phone.page
-        page.wait_for_timeout(60)  # the screen has drawn this step
+        self.phone.wait_for(SHOWN, step["instance"])
         page.clock.run_for(SETTLE_MS)
         stop = page.locator(".stop-card")
         assert stop.count() == 0, f"{step['instance']}: {stop.first.inner_text()}"

@@ -132,6 +132,7 @@ export function WorkScreen(app, { visit: visitId }) {
     key = wanted;
     frame.body.replaceChildren(...made.parts);
     slot.replaceChildren(made.foot);
+    slot.dataset.step = wanted.split("|", 1)[0]; // which step these buttons belong to, while the next is still being made
     frame.body.scrollTop = 0;
     trouble.hidden = true;
     ignoreGhosts();
