@@ -7,13 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from fillfirst.formulas import run_example
+from fillfirst.formulas import run_example, run_function_example
 from fillfirst.specs import Problem, Specs, check, load
 from fillfirst.specs.files import read_folder
 
 FOLDER = Path(__file__).parents[2] / "specs"
 FILES = sorted(read_folder(FOLDER))
-FORMULAS = sorted(path.stem for path in (FOLDER / "formulas").glob("*.toml"))
 
 
 @cache
@@ -33,12 +32,22 @@ def test_a_file_has_no_problem(path: str) -> None:
     assert told == []
 
 
-@pytest.mark.parametrize("id", FORMULAS)
+@pytest.mark.parametrize("id", load_shipped().formulas)
 def test_every_worked_example_holds(id: str) -> None:
     specs = load_shipped()
     formula = specs.formulas[id]
 
     results = [run_example(formula, example, specs.tables) for example in formula.examples]
+
+    assert results == [None] * len(results)
+    assert results
+
+
+@pytest.mark.parametrize("id", load_shipped().functions)
+def test_every_worked_example_of_a_function_holds(id: str) -> None:
+    function = load_shipped().functions[id]
+
+    results = [run_function_example(function, example) for example in function.examples]
 
     assert results == [None] * len(results)
     assert results

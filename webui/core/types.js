@@ -61,6 +61,21 @@
  * @property {Example[]} examples
  */
 
+/** @typedef {Omit<Input, "kind"> & { kind: Input["kind"] | "quantities" }} FunctionInput quantities are a list of numbers in one unit */
+/** @typedef {{ label: string, kind: "quantity" | "quantities" | "text" | "yes-no", unit: string | null, round_to: number | null }} Part one thing that a function gives */
+
+/**
+ * @typedef {object} FunctionFormula a formula that no expression can say; see functions.js
+ * @property {string} title
+ * @property {string} why
+ * @property {string} function
+ * @property {Record<string, FunctionInput>} inputs
+ * @property {Record<string, Constant>} constants
+ * @property {Record<string, Part>} parts
+ * @property {Citation} source
+ * @property {{ from: string, given: Example["given"], expect: Example["given"], within: Record<string, string | number>, source: Citation | null }[]} examples
+ */
+
 /** @typedef {{ title: string, source: Citation, key: { label: string, unit: string }, value: { label: string, unit: string }, rows: [number, number][] }} Table */
 /** @typedef {Record<string, Table>} Tables */
 /** @typedef {{ title: string, says: string, level: "caution" | "danger" }} Hazard */
@@ -180,6 +195,7 @@
  * @property {Record<string, Fact>} facts
  * @property {Record<string, Fluid>} fluids
  * @property {Record<string, Formula>} formulas
+ * @property {Record<string, FunctionFormula>} functions
  * @property {Tables} tables
  * @property {Record<string, Hazard>} hazards
  * @property {Rule[]} rules

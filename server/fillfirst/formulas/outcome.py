@@ -48,6 +48,19 @@ class Impossible(TypedDict):
 
 Outcome: TypeAlias = Found | Missing | Outside | Impossible
 
+#: What one part of an answer may hold; None where it cannot be told.
+PartValue: TypeAlias = float | str | bool | Sequence[float] | None
+
+
+@final
+class Answer(TypedDict):
+    """What a function gives: several things at once, by name."""
+
+    value: dict[str, PartValue]
+
+
+FunctionOutcome: TypeAlias = Answer | Missing | Outside | Impossible
+
 
 def first_trouble(outcomes: Iterable[Outcome]) -> Outcome | None:
     """The one outcome that stands for several parts that were all needed, or None when all have values.

@@ -58,6 +58,33 @@ class Formula(Protocol):
     def result(self) -> Told: ...
 
 
+class FunctionFormula(Protocol):
+    """A formula that is a function, with the names it takes; `function` is one of functions.FUNCTIONS."""
+
+    @property
+    def function(self) -> str: ...
+    @property
+    def inputs(self) -> Mapping[str, Ranged]: ...
+    @property
+    def constants(self) -> Mapping[str, Fixed]: ...
+
+
+class Part(Protocol):
+    """One of the things that a function gives."""
+
+    @property
+    def kind(self) -> str: ...
+    @property
+    def unit(self) -> str | None: ...
+
+
+class DeclaredFunction(FunctionFormula, Protocol):
+    """A function with what its parts measure."""
+
+    @property
+    def parts(self) -> Mapping[str, Part]: ...
+
+
 class HasUnit(Protocol):
     """One column of a table."""
 
@@ -110,6 +137,17 @@ class Example(Protocol):
     def expect(self) -> str | float | bool: ...
     @property
     def within(self) -> str | float | None: ...
+
+
+class FunctionExample(Protocol):
+    """One worked example of a function; lists are texts such as "0, 5, 10 min"."""
+
+    @property
+    def given(self) -> Mapping[str, str | float | bool]: ...
+    @property
+    def expect(self) -> Mapping[str, str | float | bool]: ...
+    @property
+    def within(self) -> Mapping[str, str | float]: ...
 
 
 Tables = Mapping[str, HasRows]

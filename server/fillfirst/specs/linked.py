@@ -38,6 +38,7 @@ FactKind = Literal["quantity", "text", "choice", "list", "yes-no"]
 StepKind = Literal["act", "measure", "tighten", "hold", "cycle", "watch", "inspect"]
 Where = Literal["under", "beside", "bonnet", "cabin"]
 VariableKind = Literal["circuit", "fluid", "closure", "part", "condition"]
+FunctionKind = Literal["quantity", "quantities", "text", "yes-no"]
 Across = Literal["last", "sum", "min", "max"]
 SourceKind = Literal["makers-manual", "label", "component-maker", "measured", "common-practice", "owner"]
 
@@ -172,6 +173,47 @@ class Formula(Linked):
     result: Result
     source: Citation
     examples: list[Example]
+
+
+class FunctionInput(Linked):
+    """What a function takes; quantities are a list of numbers in one unit, each held to the range."""
+
+    label: str
+    kind: FunctionKind = "quantity"
+    unit: str | None = None
+    from_: float | None = None
+    to: float | None = None
+    optional: bool = False
+
+
+class Part(Linked):
+    """One of the things that a function gives; it may be absent where it cannot be told."""
+
+    label: str
+    kind: FunctionKind = "quantity"
+    unit: str | None = None
+    round_to: float | None = None
+
+
+class FunctionExample(Linked):
+    from_: str
+    given: dict[str, str | float | bool]
+    expect: dict[str, str | float | bool]
+    within: dict[str, str | float] = {}
+    source: Citation | None = None
+
+
+class FunctionFormula(Linked):
+    """A formula that no expression can say: a named function of formulas.functions."""
+
+    title: str
+    why: str
+    function: str
+    inputs: dict[str, FunctionInput]
+    constants: dict[str, Constant] = {}
+    parts: dict[str, Part]
+    source: Citation
+    examples: list[FunctionExample]
 
 
 class Column(Linked):
@@ -388,6 +430,7 @@ class Specs(Linked):
     facts: dict[str, Fact]
     fluids: dict[str, Fluid]
     formulas: dict[str, Formula]
+    functions: dict[str, FunctionFormula] = {}
     tables: dict[str, Table]
     hazards: dict[str, Hazard]
     rules: list[Rule]

@@ -8,6 +8,7 @@ from fillfirst.specs.linking.context import Context
 from fillfirst.specs.linking.facts import link_fact_groups, link_facts
 from fillfirst.specs.linking.figures import link_figures
 from fillfirst.specs.linking.formulas import link_formulas, link_tables
+from fillfirst.specs.linking.functions import link_functions
 from fillfirst.specs.linking.jobs import check_services, link_jobs
 from fillfirst.specs.linking.lists import link_fluids, link_hazards, link_phases, link_sources, link_units
 from fillfirst.specs.linking.needs import Plan
@@ -32,6 +33,7 @@ def link(shapes: Shapes, index: Index, report: Report) -> Specs | None:
     facts = link_facts(context, shapes)
     tables = link_tables(context, shapes)
     formulas = link_formulas(context, shapes, tables)
+    functions = link_functions(context, shapes)
     figures = link_figures(context, shapes, formulas)
     phases, jobs, steps = (
         link_phases(context, shapes),
@@ -61,6 +63,7 @@ def link(shapes: Shapes, index: Index, report: Report) -> Specs | None:
         facts=facts,
         fluids=fluids,
         formulas=formulas,
+        functions=functions,
         tables=tables,
         hazards=hazards,
         rules=rules,

@@ -31,7 +31,13 @@ def link_figures(context: Context, shapes: Shapes, formulas: Mapping[str, Formul
                 context.index.formulas,
             ):
                 continue
-            if entry.formula in formulas:
+            if "function" in context.index.formulas[entry.formula]:
+                spots[name].at("formula").problem(
+                    f'"{entry.formula}" is a function',
+                    "a figure is one number or a judgement, and a function gives several things",
+                    "Use a formula with an expression.",
+                )
+            elif entry.formula in formulas:
                 bound = _bind(context, spots[name], entry, formulas[entry.formula])
                 figures[name] = Figure(formula=entry.formula, with_=bound, job=shaped.id)
     # Nothing can be worked out along a circle, so what comes after does without figures.

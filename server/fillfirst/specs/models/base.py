@@ -54,6 +54,18 @@ def _shorten(number: int | float) -> str:
     return f"{number:.15g}"
 
 
+def _scalar_or_parts(value: Any) -> Any:
+    return (
+        {name: _scalar(part) for name, part in value.items()} if isinstance(value, dict) else _scalar(value)
+    )
+
+
+def _amount_or_parts(value: Any) -> Any:
+    return (
+        {name: _amount(part) for name, part in value.items()} if isinstance(value, dict) else _amount(value)
+    )
+
+
 def _page(value: Any) -> Any:
     if isinstance(value, bool) or not isinstance(value, str | int):
         raise PydanticCustomError("page", 'a page number, or a text such as "41-42"')
@@ -95,6 +107,9 @@ Scalar = Annotated[Any, BeforeValidator(_scalar)]
 AnyValue = Annotated[Any, BeforeValidator(_value)]
 #: A quantity or a name; a plain number becomes its text.
 AmountText = Annotated[str, BeforeValidator(_amount)]
+#: A scalar, or one for each part of an answer.
+ScalarOrParts = Annotated[Any, BeforeValidator(_scalar_or_parts)]
+AmountOrParts = Annotated[Any, BeforeValidator(_amount_or_parts)]
 #: An expression; true and false may be written bare.
 Condition = Annotated[str, BeforeValidator(_condition)]
 PlaceText = Annotated[tuple[float, float], BeforeValidator(_place)]

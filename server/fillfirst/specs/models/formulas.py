@@ -4,12 +4,20 @@ from __future__ import annotations
 
 from typing import Literal
 
-from fillfirst.specs.models.base import AmountText, CitationEntry, Row, Scalar, Written
+from fillfirst.specs.models.base import (
+    AmountOrParts,
+    AmountText,
+    CitationEntry,
+    Row,
+    Scalar,
+    ScalarOrParts,
+    Written,
+)
 
 
 class InputEntry(Written):
     label: str
-    kind: Literal["quantity", "text", "yes-no"] = "quantity"
+    kind: Literal["quantity", "quantities", "text", "yes-no"] = "quantity"
     unit: str | None = None
     from_: AmountText | None = None
     to: AmountText | None = None
@@ -22,20 +30,30 @@ class ConstantEntry(Written):
     source: CitationEntry | None = None
 
 
+class PartEntry(Written):
+    """One of the things that a function gives."""
+
+    label: str
+    kind: Literal["quantity", "quantities", "text", "yes-no"] = "quantity"
+    unit: str | None = None
+    round_to: AmountText | None = None
+
+
 class ResultEntry(Written):
     label: str
-    kind: Literal["quantity", "judgement"] = "quantity"
+    kind: Literal["quantity", "judgement", "parts"] = "quantity"
     unit: str | None = None
     round_to: AmountText | None = None
     yes: str | None = None
     no: str | None = None
+    parts: dict[str, PartEntry] = {}
 
 
 class ExampleEntry(Written):
     from_: str
     given: dict[str, Scalar] = {}
-    expect: Scalar
-    within: AmountText | None = None
+    expect: ScalarOrParts
+    within: AmountOrParts | None = None
     source: CitationEntry | None = None
 
 
@@ -43,7 +61,8 @@ class FormulaFile(Written):
     title: str
     why: str
     source: CitationEntry
-    expression: str
+    expression: str | None = None
+    function: str | None = None
     inputs: dict[str, InputEntry] = {}
     constants: dict[str, ConstantEntry] = {}
     result: ResultEntry
