@@ -55,7 +55,8 @@ async function activate() {
   const isRescue = await isAnyBroken();
   for (const name of await listCaches()) if (name !== CACHE) await caches.delete(name);
   await worker.clients.claim();
-  if (isRescue) await startPagesAnew();
+  // Not awaited: the pages' requests wait for this event to end.
+  if (isRescue) void startPagesAnew();
 }
 
 /** The caches of the app's versions; there may be others, which are not ours to touch. */

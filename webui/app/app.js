@@ -204,7 +204,7 @@ export function createApp({ makeStore }) {
       showChange();
     },
     async showNews({ visits: changed, hasNewCatalog }) {
-      if (hasNewCatalog) await readPhone();
+      if (hasNewCatalog || changed.length > 0) await readPhone();
       if (changed.length > 0) {
         await visits.reload(changed);
         channel.postMessage(changed);
