@@ -128,7 +128,7 @@ def draw_preparation(gallery: Gallery) -> None:
     gallery.keep("3000")
     gallery.draw("work-judged-yes")
     gallery.press(".reading-line")
-    gallery.keep("400")
+    gallery.keep("600")
     gallery.draw("work-judged-no")
     gallery.walk(id="preparation/check-level")
     gallery.enter("1,2")
@@ -180,6 +180,8 @@ def draw_instruments(gallery: Gallery) -> None:
     gallery.draw("work-screws")
     gallery.walk(id="brake-fluid/tighten-nipple", index=2)
     gallery.draw("work-nipple")
+    gallery.walk(id="closing/wheel-on", index=2)
+    gallery.draw("work-wheel", PHONE, DESK)
     gallery.walk(shows="coolant_main_concentrate")
     gallery.draw("work-jug")
     gallery.press(".number-line")
@@ -203,8 +205,6 @@ def draw_instruments(gallery: Gallery) -> None:
     gallery.draw("open-running", PHONE, DESK)
     gallery.go("#/cars")
     gallery.draw("cars-going", PHONE, DESK)
-    gallery.walk(id="closing/wheel-on", index=2)
-    gallery.draw("work-wheel", PHONE, DESK)
     gallery.walk(shows="coolant_main_balance")
     gallery.draw("work-balance")
 
@@ -277,7 +277,7 @@ async ([visit, over_s]) => {
 
 
 def make_phone(browser: Browser, server: Server) -> Phone:
-    context = browser.new_context(viewport={"width": PHONE[0], "height": PHONE[1]}, has_touch=True, reduced_motion="reduce")
+    context = browser.new_context(viewport={"width": PHONE[0], "height": PHONE[1]}, has_touch=True)
     context.set_default_timeout(20_000)
     return Phone(context, server)
 

@@ -14,9 +14,14 @@ export function Judgements() {
   function update(judgements) {
     root.hidden = judgements.length === 0;
     root.toggleAttribute("data-failed", judgements.some(({ holds }) => holds === false));
-    list.replaceChildren(...judgements.map(Verdict));
+    list.replaceChildren(...judgements.filter(isFirst).map(Verdict));
   }
   return { root, update };
+}
+
+/** Two judgements that say the same are said once. @param {Judgement} judgement @param {number} at @param {Judgement[]} all */
+function isFirst({ holds, says }, at, all) {
+  return all.findIndex((other) => other.says === says && other.holds === holds) === at;
 }
 
 /** @param {Judgement} judgement */

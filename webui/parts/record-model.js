@@ -9,11 +9,15 @@ import { judgements, unfinished } from "../core/gate.js";
 import { quantityText } from "../core/units.js";
 import { filledText, itemText, knowledgeOf, lookUp, stateText, variableText } from "./known.js";
 import { words } from "../app/words.js";
+import { listText, timeText } from "./reading-words.js";
 
 /**
  * @typedef {object} Row one step of the sheet
  * @property {string} id
+ * @property {string} step
  * @property {string} phase
+ * @property {string} item words for the item, where the step is done for each of several
+ * @property {(item: string) => string} titleFor
  * @property {string} title
  * @property {StepStatus | undefined} status
  * @property {string} finding
@@ -33,13 +37,19 @@ export function findRows(open) {
 function rowOf(open, instance, step) {
   const { catalog, visit } = open;
   const item = itemText(catalog, step.each, instance.item);
-  const title = filledText(knowledgeOf(open), step.title, item);
+  const titleFor = /** @param {string} words */ (words) => {
+    const filled = filledText(knowledgeOf(open), step.title, words);
+    return words && !step.title.includes("{item}") ? `${filled}: ${words}` : filled;
+  };
   const status = visit.steps[instance.id];
   const isDone = status?.status === "done";
   return {
     id: instance.id,
+    step: step.id,
+    item,
+    titleFor,
     phase: step.phase,
-    title: item && !step.title.includes("{item}") ? `${title}: ${item}` : title,
+    title: titleFor(item),
     status,
     finding: step.findings.find(({ id }) => id === status?.finding)?.label ?? "",
     readings: step.readings.flatMap((name) => readingOf(open, instance, name)),
@@ -61,6 +71,28 @@ function readingOf({ catalog, visit }, instance, name) {
 /** A rule by its title; a need by what it asks of. @param {Open} open @param {string} id */
 function ruleText({ catalog }, id) {
   return catalog.rules.find((rule) => rule.id === id)?.title ?? variableText(catalog, id);
+}
+
+/**
+ * Torques, one line for all items of a step that had the same.
+ *
+ * @param {Row[]} rows
+ */
+export function gatherTorques(rows) {
+  /** @type {Map<string, Row[]>} */
+  const groups = new Map();
+  for (const row of rows) {
+    if (!row.torque) continue;
+    const key = `${row.step} ${row.torque.text}`;
+    groups.set(key, [...(groups.get(key) ?? []), row]);
+  }
+  return [...groups.values()].flatMap((group) => {
+    const [first, last] = [group[0], group.at(-1)];
+    if (!first?.torque) return [];
+    const title = first.titleFor(listText(group.map(({ item }) => item).filter(Boolean)));
+    const at = /** @param {Row | undefined} row */ (row) => (row?.status ? timeText(row.status.at) : "");
+    return [{ job: first.step.split("/")[0] ?? "", title, torque: first.torque, from: at(first), to: at(last) }];
+  });
 }
 
 /**

@@ -37,7 +37,7 @@ export function VacuumHold(context, gauges) {
       svg("path", { class: "aim", d: `M${LEFT} ${y(points[0]?.shown ?? 0)}H${RIGHT}` }),
       svg("path", { class: "line", d: path }),
       ...points.map(({ at_ms, shown }) => svg("circle", { class: "dot", cx: x(at_ms), cy: y(shown), r: 7 })),
-      ...points.map(({ at_ms, shown }) => svg("text", { x: x(at_ms), y: y(shown) + 26, "text-anchor": "middle" }, `${formatNumber(shown, unit.decimals)} ${unit.symbol}`)),
+      ...points.map(({ at_ms, shown }, at) => svg("text", { x: x(at_ms), y: y(shown) + (at ? -14 : 26), "text-anchor": at ? "start" : "middle" }, `${formatNumber(shown, unit.decimals)} ${unit.symbol}`)),
     );
   }
   return { root, update };

@@ -35,7 +35,7 @@ export function OpenScreen(app, { visit: visitId }) {
     if (!open) return;
     const { composition, visit } = open;
     const at = composition.steps.findIndex(({ id }) => id === visit.next);
-    frame.update(open, { title: words.open.title, place: `${open.car.title} · ${open.car.plate}`, colour: colourOf(open, at) });
+    frame.update(open, { title: words.open.title, place: `${open.car.plate} · ${open.car.title}`, colour: colourOf(open, at) });
     contradictions.update(open);
     list.update(open);
     backText.textContent = visit.closed ? words.open.toRecord : at < 0 ? words.open.toClosing : words.open.backTo(at + 1);

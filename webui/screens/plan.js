@@ -157,7 +157,7 @@ function StartFields(app, catalog, car) {
   const odometer = element("input", { id: "odometer", type: "text", inputmode: "decimal", autocomplete: "off", value: formatNumber(fromSI(unit, car.odometer.value), 0), "aria-describedby": "odometer-said" });
   const said = element("p", { class: "said", id: "odometer-said" }, words.plan.odometerSays);
   const field = element("div", { class: "field" }, element("label", { for: "odometer" }, words.plan.odometer), element("div", { class: "with-unit" }, odometer, element("span", { "aria-hidden": "true" }, unit.symbol)), said);
-  const by = element("input", { id: "by", type: "text", autocomplete: "name", value: app.me.name });
+  const by = element("input", { id: "by", type: "text", autocomplete: "name", value: app.visits()[0]?.by ?? "" });
   const root = element("section", { class: "start" }, element("h2", {}, words.plan.last), field, element("div", { class: "field" }, element("label", { for: "by" }, words.plan.by), by));
 
   /** @returns {{ odometer_m: number, by: string } | null} null where the odometer is not a number */

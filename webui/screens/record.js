@@ -6,11 +6,12 @@
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { formatNumber } from "../core/units.js";
+import { FoldSection } from "../parts/fold-section.js";
 import { knowledgeOf, lookUp } from "../parts/known.js";
 import { SkipMark, TickMark, WarningMark } from "../parts/marks.js";
 import { Button } from "../parts/press.js";
 import { dayText, timeText } from "../parts/reading-words.js";
-import { findExceptions, findFluids, findLeftOpen, findRows } from "../parts/record-model.js";
+import { findExceptions, findFluids, findLeftOpen, findRows, gatherTorques } from "../parts/record-model.js";
 
 /**
  * @param {App} app
@@ -49,22 +50,34 @@ export function RecordScreen(app, { visit: visitId }) {
     state.textContent = waiting ? words.record.onPhone(waiting) : words.record.onServer;
   }
 
-  /** @param {Open} open */
+  /** @param {Open} open @returns {Node[]} */
   function sectionsOf(open) {
     const rows = findRows(open);
     return [
       Head(open, heading, state),
       Fluids(open),
       Exceptions(open, rows),
-      Torques(open, rows),
-      Readings(rows),
-      Figures(open),
-      Steps(open, rows),
-    ].filter((section) => section !== null);
+      element("div", { class: "folds" }, Torques(open, rows), Readings(rows), Figures(open), Steps(open, rows)),
+    ];
+  }
+
+  /** @type {HTMLDetailsElement[]} those that were opened for the paper alone */
+  let openedForPaper = [];
+  const openAll = () => {
+    openedForPaper = [...root.querySelectorAll("details")].filter((details) => !details.open);
+    for (const details of openedForPaper) details.open = true;
+  };
+  const closeAgain = () => openedForPaper.forEach((details) => (details.open = false));
+  addEventListener("beforeprint", openAll);
+  addEventListener("afterprint", closeAgain);
+
+  function dispose() {
+    removeEventListener("beforeprint", openAll);
+    removeEventListener("afterprint", closeAgain);
   }
 
   update();
-  return { root, update };
+  return { root, update, dispose };
 }
 
 /** @param {Open} open @param {HTMLElement} heading @param {HTMLElement} state */
@@ -89,12 +102,19 @@ function Terms(rows) {
   return element("dl", { class: "rows" }, ...rows.flatMap(([term, what]) => [element("dt", {}, term), element("dd", {}, what)]));
 }
 
-/** @param {string} title @param {string[]} columns @param {(string | Node)[][]} rows @param {string} [name] */
-function TableSection(title, columns, rows, name = "") {
-  if (!rows.length) return null;
+/** @param {string[]} columns @param {(string | Node)[][]} rows */
+function Table(columns, rows) {
   const head = element("tr", {}, ...columns.map((column) => element("th", { scope: "col" }, column)));
   const body = rows.map((cells) => element("tr", {}, ...cells.map((cell) => element("td", {}, cell))));
-  return element("section", { class: name || null }, element("h2", {}, title), element("table", {}, element("thead", {}, head), element("tbody", {}, ...body)));
+  return element("table", {}, element("thead", {}, head), element("tbody", {}, ...body));
+}
+
+/** Long lists open on demand; on paper all of them are open. @param {string} title @param {string} gist @param {Node[]} inside @param {boolean} [isOpen] */
+function Folded(title, gist, inside, isOpen = false) {
+  const section = FoldSection(title);
+  section.update(gist, inside);
+  section.root.open = isOpen;
+  return section.root;
 }
 
 /** @param {Open} open */
@@ -104,7 +124,8 @@ function Fluids(open) {
     out ? words.record.cameOut(out) : "",
     into ? words.record.wentIn(into) : "",
   ]);
-  return TableSection(words.record.fluids, [words.record.fluid, words.record.out, words.record.into], rows, "fluids");
+  const table = Table([words.record.fluid, words.record.out, words.record.into], rows);
+  return element("section", { class: "fluids" }, element("h2", {}, words.record.fluids), table);
 }
 
 /** @param {Open} open @param {Row[]} rows */
@@ -129,12 +150,12 @@ function Exceptions(open, rows) {
 
 /** @param {Open} open @param {Row[]} rows */
 function Torques({ catalog }, rows) {
-  const cells = rows.flatMap(({ id, title, torque, status }) => {
-    const job = catalog.jobs[id.split("/")[0] ?? ""];
-    const where = [job?.shared ? "" : job?.title, torque?.from, status ? timeText(status.at) : ""].filter(Boolean).join(" · ");
-    return torque ? [[title, element("b", {}, torque.text || "–"), where]] : [];
+  const cells = gatherTorques(rows).map(({ job, title, torque, from, to }) => {
+    const times = from === to ? from : words.record.span(from, to);
+    const where = [catalog.jobs[job]?.shared ? "" : catalog.jobs[job]?.title, torque.from, times].filter(Boolean).join(" · ");
+    return [title, element("b", {}, torque.text || "–"), where];
   });
-  return TableSection(words.record.torques, [words.record.fastener, words.record.torque, words.record.source], cells);
+  return Folded(words.record.torques, words.record.rows(cells.length), [Table([words.record.fastener, words.record.torque, words.record.source], cells)], true);
 }
 
 /** @param {Row[]} rows */
@@ -146,7 +167,7 @@ function Readings(rows) {
       at === readings.length - 1 && judged.length ? element("span", { class: "judged" }, ...judged.map(Judged)) : "",
     ]),
   );
-  return TableSection(words.record.readings, [words.record.reading, words.record.value, words.record.judgement], cells);
+  return Folded(words.record.readings, words.record.rows(cells.length), [Table([words.record.reading, words.record.value, words.record.judgement], cells)], true);
 }
 
 /** @param {Row["judged"][number]} judgement */
@@ -159,20 +180,14 @@ function Figures(open) {
   const knowledge = knowledgeOf(open);
   const names = Object.keys(open.visit.closed?.payload.figures ?? {});
   const cells = names.map((name) => lookUp(knowledge, name)).map((known) => [known.label, known.holds === null ? element("b", {}, known.text) : known.text, known.other]);
-  const table = TableSection(words.record.figures, [words.record.figure, words.record.value, ""], cells);
-  if (!table) return null;
-  return element("details", { class: "figures" }, element("summary", {}, words.record.showFigures(names.length)), table);
+  return Folded(words.record.figures, words.record.rows(cells.length), [Table([words.record.figure, words.record.value, words.record.other], cells)]);
 }
 
 /** @param {Open} open @param {Row[]} rows */
 function Steps({ catalog }, rows) {
   const phases = catalog.phases.map((phase) => ({ ...phase, rows: rows.filter((row) => row.phase === phase.id) })).filter((phase) => phase.rows.length);
-  return element(
-    "section",
-    { class: "record-steps" },
-    element("h2", {}, words.record.steps),
-    ...phases.map((phase) => element("section", {}, element("h3", {}, phase.title), element("ol", {}, ...phase.rows.map(StepLine)))),
-  );
+  const sections = phases.map((phase) => element("section", {}, element("h3", {}, phase.title), element("ol", {}, ...phase.rows.map(StepLine))));
+  return Folded(words.record.steps, words.record.rows(rows.length), [element("div", { class: "record-steps" }, ...sections)]);
 }
 
 /** @param {Row} row */
