@@ -21,6 +21,7 @@ STEP = """
 }
 """
 SHOWN = "(step) => document.querySelector('.foot-slot')?.dataset.step === step"
+KEPT = "(typed) => (document.querySelector('#quantity')?.value ?? '') !== typed"
 NEXT = "(visit) => fillfirst.visit(visit).visit.next"
 SEPARATOR = ".pad .key[aria-label='Decimal separator']"
 SIGN = ".pad .key[aria-label='Plus or minus']"
@@ -85,7 +86,9 @@ class Mechanic:
             key = SEPARATOR if sign in ",." else SIGN if sign == "-" else f".pad .key:text-is('{sign}')"
             page.locator(key).tap()
         page.clock.run_for(SETTLE_MS)
+        typed = page.locator("#quantity").input_value()
         self._press(".keep")
+        self.phone.wait_for(KEPT, typed)
 
     def _hold(self, step: dict[str, Any]) -> None:
         action = self.phone.page.locator(".kind-foot .action")
