@@ -9,6 +9,7 @@ what happens to one part of a car does not depend on the rest.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import accumulate
 from typing import TypeAlias
 
 # A diagram is named by a number: two diagrams are the same set exactly when the numbers are equal.
@@ -86,18 +87,21 @@ class Choices:
         """How many visits there are in a set."""
         return self._count(visits) * self._between(0, self._level[visits])
 
-    def cheapest(self, visits: Visits, costs: Sequence[Sequence[int]]) -> list[int]:
+    def cheapest(self, visits: Visits, costs: Sequence[Sequence[float]]) -> list[int]:
         """One visit of a set, as the option taken for each choice: of all the one with the least cost.
 
         `costs` has one number for every option of every choice; of equal ones the first option wins.
         """
         best: dict[Visits, tuple[float, int]] = {NONE: (float("inf"), 0), ALL: (0, 0)}
+        # What the choices before each one cost at least: that is what choices passed over will cost.
+        least = [0, *accumulate(min(free) for free in costs)]
 
         def search(node: Visits) -> float:
             if node not in best:
+                level = self._level[node]
                 totals = [
-                    cost + search(child)
-                    for cost, child in zip(costs[self._level[node]], self._children[node], strict=True)
+                    cost + least[self._level[child]] - least[level + 1] + search(child)
+                    for cost, child in zip(costs[level], self._children[node], strict=True)
                 ]
                 best[node] = min((total, option) for option, total in enumerate(totals))
             return best[node][0]

@@ -259,14 +259,16 @@ class _Story:
     def _find_involved(self) -> set[str]:
         """The variables without which the fault cannot be understood."""
         involved = {each.variable for each in self._findings}
-        state = self._moments[-1].after
+        last = self._moments[-1]
+        state = last.after
         if self._rule is ONE_TIME_RULE:
             parts = {id.partition("@")[0] for id in involved}
             return involved | {
                 id for id in state if parts & set(self._variable(id).one_time) and self._is_item(id)
             }
         if self._fault.kind == "rule" and self._rule is not None:
-            return involved | {id for id in state if state[id] in self._asked(self._rule, id)}
+            asked = {id: self._asked(self._rule, id) for id in state}
+            return involved | {id for id in state if {last.before[id], state[id]} & set(asked[id])}
         return involved
 
     def _is_item(self, id: str) -> bool:

@@ -58,10 +58,10 @@ def test_count_counts(written: Written) -> None:
     assert choices.count(build(choices, written)) == len(written)
 
 
-@given(written=some.filter(bool))
-def test_cheapest_is_of_the_set_and_costs_least(written: Written) -> None:
+@given(written=some.filter(bool), numbers=st.lists(st.integers(-5, 5), min_size=9, max_size=9))
+def test_cheapest_is_of_the_set_and_costs_least(written: Written, numbers: list[int]) -> None:
     choices = Choices(OPTIONS)
-    costs = [[0, 1], [0, 0, 0], [0, 1], [0, 5]]
+    costs = [numbers[0:2], numbers[2:5], numbers[5:7], numbers[7:9]]
 
     taken = choices.cheapest(build(choices, written), costs)
 

@@ -12,9 +12,9 @@ from seeding import Seed, change, drop, forget, move, trust, with_steps
 from fillfirst.errors import ProofError
 from fillfirst.specs.linked import Specs
 from fillfirst.visits.compose import compose
-from fillfirst.visits.counterexamples import Moment, play_out
+from fillfirst.visits.counterexamples import Moment, find_counterexample, play_out
 from fillfirst.visits.layouts import Layout
-from fillfirst.visits.play import Play
+from fillfirst.visits.play import Fault, Play
 from fillfirst.visits.proof import prove
 
 TOLD = Path(__file__).parent / "counterexamples"
@@ -57,6 +57,10 @@ SEEDS: dict[str, Seed] = {
             }
         }
     ),
+    "nipple-opened-with-the-wheels-on": lambda specs: trust(
+        drop(specs, "preparation/wheel-off"), "brake-fluid/open-nipple"
+    ),
+    "done-from-where-nobody-may-be": lambda specs: change(specs, "preparation/stands", where="bonnet"),
     "done-from-under-the-car-on-its-wheels": lambda specs: change(specs, "closing/sheet", where="under"),
 }
 
@@ -136,6 +140,14 @@ def test_what_cannot_be_played_is_refused(when: list[object], message: str, smal
         prove(change(small_specs, "coolant/fill", when=when))
 
     assert str(refusal.value) == message
+
+
+def test_a_fault_that_literal_play_does_not_show_is_an_error_of_ours(small_specs: Specs) -> None:
+    play = Play(small_specs)
+    imagined = Fault(0, "preparation/park", "need", "heat", None, play.layouts.domain)
+
+    with pytest.raises(AssertionError, match="playing that visit does not show it"):
+        find_counterexample(small_specs, play.layouts, imagined)
 
 
 def test_a_way_back_that_leads_forward_is_refused(small_specs: Specs) -> None:

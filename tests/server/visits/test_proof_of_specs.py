@@ -184,7 +184,7 @@ def test_what_is_left_open_is_found_and_told(name: str, real_specs: Specs) -> No
 
 def some_visit(layouts: Layouts, random: Random) -> Layout:
     """A visit picked by tossing a preference for every option of every choice."""
-    costs = [[random.randint(-9, 4) for _ in range(options)] for options in layouts.choices.options]
+    costs = [[random.random() for _ in range(options)] for options in layouts.choices.options]
     return layouts.layout_of(layouts.choices.cheapest(layouts.domain, costs))
 
 
