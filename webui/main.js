@@ -56,7 +56,7 @@ async function start() {
   if (invitation) history.replaceState(null, "", location.pathname); // a code must not stay in the history
   isLettingIn = invitation !== null;
   await open();
-  if (location.hash === "") resume();
+  resume();
   await show();
   await new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve)));
   await connect(invitation);
@@ -72,9 +72,10 @@ async function open() {
   }
 }
 
-/** An app that starts in the middle of a visit shows first what is open on the car. */
+/** An app that starts in the middle of a visit shows first what is open on the car, also where a step was on screen. */
 function resume() {
-  const visit = app.me.openVisits.at(-1);
+  const { view, visit: named } = parseAddress(location.hash);
+  const visit = view === "work" ? named : location.hash === "" ? app.me.openVisits.at(-1) : undefined;
   if (visit) history.replaceState(null, "", `#/open/${visit}`);
 }
 
