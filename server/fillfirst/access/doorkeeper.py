@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from fillfirst.access.secrets import hash_secret, make_code, make_token, read_code
 from fillfirst.errors import RequestError
-from fillfirst.store.interface import Device, Store
+from fillfirst.store.interface import Device, Role, Store
 
 CODE_LIFE_MS = 10 * 60 * 1000
 TRIES_A_MINUTE = 10
@@ -66,10 +66,12 @@ class Doorkeeper:
             await self._store.devices.note_seen(device.id, clock_offset_ms=clock_offset_ms, now_ms=now_ms)
 
 
-async def offer_code(store: Store, *, now_ms: int) -> str:
+async def offer_code(store: Store, *, now_ms: int, role: Role = "owner") -> str:
     """Make a one-time code that lets one device in."""
     code = make_code()
-    await store.devices.offer_code(hash_secret(code), expires_at_ms=now_ms + CODE_LIFE_MS, now_ms=now_ms)
+    await store.devices.offer_code(
+        hash_secret(code), role=role, expires_at_ms=now_ms + CODE_LIFE_MS, now_ms=now_ms
+    )
     return code
 
 

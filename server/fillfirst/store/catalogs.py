@@ -1,11 +1,11 @@
-"""Every catalog ever served, in SQLite: an old visit is read with the catalog it began with."""
+"""Every catalog ever served: an old visit is read with the catalog it began with."""
 
 from __future__ import annotations
 
-from fillfirst.store.database import Database
+from fillfirst.store.connection import Database
 
 
-class SqliteCatalogs:
+class SqlCatalogs:
     """See `interface.Catalogs`."""
 
     def __init__(self, database: Database) -> None:

@@ -9,35 +9,58 @@ from __future__ import annotations
 
 import asyncio
 import sqlite3
-from collections.abc import Awaitable, Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from pathlib import Path
-from typing import Any, TypeVar, cast
+from typing import Any, cast
 
 import aiosqlite
 
 from fillfirst.errors import StoreError, StoreFullError
+from fillfirst.store.connection import Connection, Row, T, Work
 from fillfirst.store.migrations import migrate
 
-T = TypeVar("T")
-Row = tuple[Any, ...]
-Work = Callable[[aiosqlite.Connection], Awaitable[T]]
-
 BUSY_TIMEOUT_MS = 5_000
+VARIABLES_A_STATEMENT = 500
 
 
-class Database:
+class SqliteConnection:
+    """See `connection.Connection`."""
+
+    def __init__(self, raw: aiosqlite.Connection) -> None:
+        self._raw = raw
+
+    async def execute(self, sql: str, parameters: Sequence[Any] = ()) -> int:
+        return (await self._raw.execute(sql, parameters)).rowcount
+
+    async def execute_many(self, sql: str, rows: Iterable[Sequence[Any]]) -> int:
+        return (await self._raw.executemany(sql, rows)).rowcount
+
+    async def fetch(self, sql: str, parameters: Sequence[Any] = ()) -> list[Row]:
+        return cast(list[Row], await self._raw.execute_fetchall(sql, parameters))
+
+    async def fetch_in(self, sql: str, values: Sequence[Any]) -> list[Row]:
+        # In as many statements as SQLite's limit on variables asks for.
+        rows: list[Row] = []
+        for start in range(0, len(values), VARIABLES_A_STATEMENT):
+            part = values[start : start + VARIABLES_A_STATEMENT]
+            rows += await self.fetch(f"{sql} IN ({','.join('?' * len(part))})", part)
+        return rows
+
+
+class SqliteDatabase:
     """An open database. Make it with `open_database`, and close it."""
 
     def __init__(self, writer: aiosqlite.Connection, reader: aiosqlite.Connection) -> None:
         self._writer = writer
+        self._work_on = SqliteConnection(writer)
         self._reader = reader
         self._waiting: list[tuple[Work[Any], asyncio.Future[Any]]] = []
         self._wake = asyncio.Event()
         self._closing = False
         self._task = asyncio.create_task(self._write_on(), name="store-writer")
 
-    async def read(self, sql: str, parameters: Sequence[Any] | dict[str, Any] = ()) -> list[Row]:
+    async def read(self, sql: str, parameters: Sequence[Any] = ()) -> list[Row]:
         """Rows of one statement. It sees every write that was answered before. Raises StoreError."""
         try:
             return cast(list[Row], await self._reader.execute_fetchall(sql, parameters))
@@ -61,8 +84,8 @@ class Database:
     async def execute(self, sql: str, parameters: Sequence[Any] = ()) -> int:
         """Write one statement, and say how many rows it changed."""
 
-        async def work(connection: aiosqlite.Connection) -> int:
-            return (await connection.execute(sql, parameters)).rowcount
+        async def work(connection: Connection) -> int:
+            return await connection.execute(sql, parameters)
 
         return await self.write(work)
 
@@ -90,7 +113,7 @@ class Database:
             for work, done in batch:
                 await self._writer.execute("SAVEPOINT one")
                 try:
-                    outcomes.append((done, await work(self._writer), None))
+                    outcomes.append((done, await work(self._work_on), None))
                 except Exception as error:
                     await self._undo(error)
                     outcomes.append((done, None, error))
@@ -148,7 +171,7 @@ async def _connect(path: Path, pragmas: Iterable[str]) -> aiosqlite.Connection:
     return connection
 
 
-async def open_database(path: Path, *, now_ms: int) -> Database:
+async def open_database(path: Path, *, now_ms: int) -> SqliteDatabase:
     """Open or make the database, brought up to this version's shape.
 
     Raises StoreError if the file is no database, cannot be opened, or was written by a newer version.
@@ -171,4 +194,4 @@ async def open_database(path: Path, *, now_ms: int) -> Database:
         if writer is not None:
             await writer.close()
         raise
-    return Database(writer, reader)
+    return SqliteDatabase(writer, reader)

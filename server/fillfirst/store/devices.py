@@ -1,29 +1,27 @@
-"""Devices and one-time codes in SQLite. Of secrets only their hashes are kept."""
+"""Devices and one-time codes. Of secrets only their hashes are kept."""
 
 from __future__ import annotations
 
-import aiosqlite
-
-from fillfirst.store.database import Database, Row
-from fillfirst.store.interface import Device
+from fillfirst.store.connection import Connection, Database, Row
+from fillfirst.store.interface import Device, Role
 
 TRIES_A_CODE = 5
 REVOKE = "UPDATE devices SET revoked_at_ms = ? WHERE id = ? AND revoked_at_ms IS NULL"
-COLUMNS = "id, name, created_at_ms, last_seen_at_ms, clock_offset_ms, revoked_at_ms"
+COLUMNS = "id, name, created_at_ms, last_seen_at_ms, clock_offset_ms, revoked_at_ms, role"
 
 
-class SqliteDevices:
+class SqlDevices:
     """See `interface.Devices`."""
 
     def __init__(self, database: Database) -> None:
         self._database = database
 
-    async def offer_code(self, code_sha256: bytes, *, expires_at_ms: int, now_ms: int) -> None:
-        async def work(connection: aiosqlite.Connection) -> None:
+    async def offer_code(self, code_sha256: bytes, *, role: Role, expires_at_ms: int, now_ms: int) -> None:
+        async def work(connection: Connection) -> None:
             await connection.execute("DELETE FROM pairing_codes WHERE expires_at_ms <= ?", (now_ms,))
             await connection.execute(
-                "INSERT INTO pairing_codes (code_sha256, expires_at_ms) VALUES (?, ?)",
-                (code_sha256, expires_at_ms),
+                "INSERT INTO pairing_codes (code_sha256, role, expires_at_ms) VALUES (?, ?, ?)",
+                (code_sha256, role, expires_at_ms),
             )
 
         await self._database.write(work)
@@ -33,24 +31,23 @@ class SqliteDevices:
     ) -> Device | None:
         waits = f"WHERE used_at_ms IS NULL AND expires_at_ms > ? AND tries < {TRIES_A_CODE}"
 
-        async def work(connection: aiosqlite.Connection) -> Device | None:
-            used = await connection.execute(
-                f"UPDATE pairing_codes SET used_at_ms = ? {waits} AND code_sha256 = ?",
+        async def work(connection: Connection) -> Device | None:
+            used = await connection.fetch(
+                f"UPDATE pairing_codes SET used_at_ms = ? {waits} AND code_sha256 = ? RETURNING role",
                 (now_ms, now_ms, code_sha256),
             )
-            if used.rowcount == 0:
+            if not used:
                 # A wrong code is meant for one of the waiting ones; nobody can tell for which.
                 await connection.execute(f"UPDATE pairing_codes SET tries = tries + 1 {waits}", (now_ms,))
                 return None
             if replaces is not None:
                 await connection.execute(REVOKE, (now_ms, replaces))
-            added = await connection.execute(
-                "INSERT INTO devices (token_sha256, name, created_at_ms, last_seen_at_ms)"
-                " VALUES (?, ?, ?, ?)",
-                (token_sha256, name, now_ms, now_ms),
+            added = await connection.fetch(
+                "INSERT INTO devices (token_sha256, name, created_at_ms, last_seen_at_ms, role)"
+                f" VALUES (?, ?, ?, ?, ?) RETURNING {COLUMNS}",
+                (token_sha256, name, now_ms, now_ms, used[0][0]),
             )
-            assert added.lastrowid is not None
-            return Device(added.lastrowid, name, now_ms, now_ms, None, None)
+            return _read(added[0])
 
         return await self._database.write(work)
 
@@ -69,6 +66,16 @@ class SqliteDevices:
 
     async def list_all(self) -> list[Device]:
         return [_read(row) for row in await self._database.read(f"SELECT {COLUMNS} FROM devices ORDER BY id")]
+
+    async def change(self, device: int, *, name: str | None, role: Role | None) -> Device | None:
+        rows = await self._database.write(
+            lambda connection: connection.fetch(
+                "UPDATE devices SET name = coalesce(?, name), role = coalesce(?, role)"
+                f" WHERE id = ? AND revoked_at_ms IS NULL RETURNING {COLUMNS}",
+                (name, role, device),
+            )
+        )
+        return next((_read(row) for row in rows), None)
 
     async def revoke(self, device: int, *, now_ms: int) -> bool:
         return await self._database.execute(REVOKE, (now_ms, device)) > 0

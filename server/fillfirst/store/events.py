@@ -1,13 +1,10 @@
-"""The log of events in SQLite: add, and read on from a cursor."""
+"""The log of events: add, and read on from a cursor."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any
 
-import aiosqlite
-
-from fillfirst.store.database import Database, Row
+from fillfirst.store.connection import Connection, Database, Row
 from fillfirst.store.interface import EventPage, NewEvent, NewRefusal, Standing, StoredEvent, Verdict
 from fillfirst.store.packing import is_same_content, pack, read_id, unpack
 
@@ -22,36 +19,34 @@ SELECT = (
 # Walks up from a number as long as the next one was taken or refused.
 ADVANCE = """
 WITH RECURSIVE run (n) AS (
-  SELECT :from
+  SELECT CAST(? AS BIGINT)
   UNION ALL
   SELECT n + 1 FROM run
-  WHERE EXISTS (SELECT 1 FROM events WHERE device = :device AND events.n = run.n + 1)
-     OR EXISTS (SELECT 1 FROM refusals WHERE device = :device AND refusals.n = run.n + 1)
+  WHERE EXISTS (SELECT 1 FROM events WHERE device = ? AND events.n = run.n + 1)
+     OR EXISTS (SELECT 1 FROM refusals WHERE device = ? AND refusals.n = run.n + 1)
 )
 SELECT max(n) FROM run
 """
 GAPS = """
-WITH held (n) AS (
-  SELECT :above
-  UNION SELECT n FROM events WHERE device = (SELECT id FROM words WHERE word = :device) AND n > :above
-  UNION SELECT n FROM refusals WHERE device = (SELECT id FROM words WHERE word = :device) AND n > :above
+WITH one (id, above) AS (SELECT (SELECT id FROM words WHERE word = ?), CAST(? AS BIGINT)),
+held (n) AS (
+  SELECT above FROM one
+  UNION SELECT n FROM events, one WHERE device = one.id AND n > above
+  UNION SELECT n FROM refusals, one WHERE device = one.id AND n > above
 )
-SELECT n + 1, next - 1 FROM (SELECT n, lead(n) OVER (ORDER BY n) AS next FROM held)
-WHERE next > n + 1 ORDER BY n LIMIT :limit
+SELECT n + 1, following - 1 FROM (SELECT n, lead(n) OVER (ORDER BY n) AS following FROM held) AS steps
+WHERE following > n + 1 ORDER BY n LIMIT ?
 """
 STANDING = """
 WITH one (id) AS (SELECT id FROM words WHERE word = ?)
 SELECT
   coalesce((SELECT n FROM acks WHERE device = (SELECT id FROM one)), 0),
-  max(
-    coalesce((SELECT max(n) FROM events WHERE device = (SELECT id FROM one)), 0),
-    coalesce((SELECT max(n) FROM refusals WHERE device = (SELECT id FROM one)), 0)
-  )
+  coalesce((SELECT max(n) FROM events WHERE device = (SELECT id FROM one)), 0),
+  coalesce((SELECT max(n) FROM refusals WHERE device = (SELECT id FROM one)), 0)
 """
-VARIABLES_A_STATEMENT = 500
 
 
-class SqliteEvents:
+class SqlEvents:
     """See `interface.Events`."""
 
     def __init__(self, database: Database) -> None:
@@ -63,9 +58,10 @@ class SqliteEvents:
         if not events and not refusals:
             return []
 
-        async def work(connection: aiosqlite.Connection) -> list[Verdict]:
+        async def work(connection: Connection) -> list[Verdict]:
+            await self._begin(connection, len(events))
             words = await _get_words(connection, events, refusals)
-            verdicts = await _insert(connection, events, words, pushed_by, now_ms)
+            verdicts = await self._insert(connection, events, words, pushed_by, now_ms)
             judged = zip(events, verdicts, strict=True)
             refused = [
                 *refusals,
@@ -100,10 +96,11 @@ class SqliteEvents:
         return int((await self._database.read("SELECT coalesce(max(seq), 0) FROM events"))[0][0])
 
     async def get_standing(self, device: str) -> Standing:
-        return Standing(*(await self._database.read(STANDING, (device,)))[0])
+        ack, taken, refused = (await self._database.read(STANDING, (device,)))[0]
+        return Standing(ack, max(taken, refused))
 
     async def get_gaps(self, device: str, *, above: int, limit: int) -> list[tuple[int, int]]:
-        rows = await self._database.read(GAPS, {"device": device, "above": above, "limit": limit})
+        rows = await self._database.read(GAPS, (device, above, limit))
         return [(int(first), int(last)) for first, last in rows]
 
     async def get_of_subject(self, subject: str) -> list[StoredEvent]:
@@ -111,6 +108,40 @@ class SqliteEvents:
 
     async def get_of_kind(self, kind: str) -> list[StoredEvent]:
         return await self._get_where("kind", kind)
+
+    async def _begin(self, connection: Connection, count: int) -> None:
+        """Whatever must come first in the transaction of a push."""
+
+    async def _insert(
+        self,
+        connection: Connection,
+        events: Sequence[NewEvent],
+        words: dict[str, int],
+        pushed_by: int,
+        now_ms: int,
+    ) -> list[Verdict]:
+        if not events:
+            return []
+        rows: list[Row] = [
+            (
+                read_id(event.id),
+                words[event.device],
+                event.n,
+                words[event.subject],
+                words[event.kind],
+                *pack(event),
+                pushed_by,
+                now_ms,
+            )
+            for event in events
+        ]
+        if await self._add(connection, rows) == len(events):
+            return [Verdict.ACCEPTED] * len(events)
+        return await _compare(connection, events)
+
+    async def _add(self, connection: Connection, rows: list[Row]) -> int:
+        """Add the rows that are new, and say how many these were."""
+        return await connection.execute_many(INSERT, rows)
 
     async def _get_where(self, column: str, word: str) -> list[StoredEvent]:
         rows = await self._database.read(
@@ -125,7 +156,7 @@ def _read(row: Row) -> StoredEvent:
 
 
 async def _get_words(
-    connection: aiosqlite.Connection, events: Iterable[NewEvent], refusals: Iterable[NewRefusal]
+    connection: Connection, events: Iterable[NewEvent], refusals: Iterable[NewRefusal]
 ) -> dict[str, int]:
     """The number of every device id, kind and subject in this batch; new ones get one."""
     wanted: set[str] = {refusal.device for refusal in refusals}
@@ -133,56 +164,20 @@ async def _get_words(
         wanted.update((event.device, event.kind, event.subject))
     words = await _select_words(connection, wanted)
     if new := wanted - words.keys():
-        await connection.executemany("INSERT INTO words (word) VALUES (?)", [(word,) for word in sorted(new)])
+        await connection.execute_many(
+            "INSERT INTO words (word) VALUES (?)", [(word,) for word in sorted(new)]
+        )
         words |= await _select_words(connection, new)
     return words
 
 
-async def _select_words(connection: aiosqlite.Connection, wanted: Iterable[str]) -> dict[str, int]:
-    return dict(await _select_in(connection, "SELECT word, id FROM words WHERE word", list(wanted)))
+async def _select_words(connection: Connection, wanted: Iterable[str]) -> dict[str, int]:
+    return dict(await connection.fetch_in("SELECT word, id FROM words WHERE word", list(wanted)))
 
 
-async def _select_in(connection: aiosqlite.Connection, sql: str, values: Sequence[Any]) -> list[Row]:
-    """All rows of `sql IN (values)`, in as many statements as SQLite's limit on variables asks for."""
-    rows: list[Row] = []
-    for start in range(0, len(values), VARIABLES_A_STATEMENT):
-        part = values[start : start + VARIABLES_A_STATEMENT]
-        marks = ",".join("?" * len(part))
-        rows += [tuple(row) for row in await connection.execute_fetchall(f"{sql} IN ({marks})", part)]
-    return rows
-
-
-async def _insert(
-    connection: aiosqlite.Connection,
-    events: Sequence[NewEvent],
-    words: dict[str, int],
-    pushed_by: int,
-    now_ms: int,
-) -> list[Verdict]:
-    if not events:
-        return []
-    rows = [
-        (
-            read_id(event.id),
-            words[event.device],
-            event.n,
-            words[event.subject],
-            words[event.kind],
-            *pack(event),
-            pushed_by,
-            now_ms,
-        )
-        for event in events
-    ]
-    cursor = await connection.executemany(INSERT, rows)
-    if cursor.rowcount == len(events):
-        return [Verdict.ACCEPTED] * len(events)
-    return await _compare(connection, events)
-
-
-async def _compare(connection: aiosqlite.Connection, events: Sequence[NewEvent]) -> list[Verdict]:
+async def _compare(connection: Connection, events: Sequence[NewEvent]) -> list[Verdict]:
     """Judge a batch of which something was here before."""
-    rows = await _select_in(connection, f"{SELECT} WHERE events.id", [read_id(event.id) for event in events])
+    rows = await connection.fetch_in(f"{SELECT} WHERE events.id", [read_id(event.id) for event in events])
     held = {row[2]: _read(row).text for row in rows}
     verdicts = []
     for event in events:
@@ -197,9 +192,9 @@ async def _compare(connection: aiosqlite.Connection, events: Sequence[NewEvent])
 
 
 async def _note_refusals(
-    connection: aiosqlite.Connection, refused: Sequence[NewRefusal], words: dict[str, int], now_ms: int
+    connection: Connection, refused: Sequence[NewRefusal], words: dict[str, int], now_ms: int
 ) -> None:
-    await connection.executemany(
+    await connection.execute_many(
         "INSERT INTO refusals (device, n, code, refused_at_ms) VALUES (?, ?, ?, ?) ON CONFLICT DO NOTHING",
         [(words[device], n, code, now_ms) for device, n, code in refused],
     )
@@ -210,14 +205,14 @@ async def _note_refusals(
     )
 
 
-async def _advance_ack(connection: aiosqlite.Connection, device: int, counts: list[int]) -> None:
-    rows = list(await connection.execute_fetchall("SELECT n FROM acks WHERE device = ?", (device,)))
+async def _advance_ack(connection: Connection, device: int, counts: list[int]) -> None:
+    rows = await connection.fetch("SELECT n FROM acks WHERE device = ?", (device,))
     before = reached = int(rows[0][0]) if rows else 0
     # Most batches go straight on from the last one; the walk through the table then starts at their end.
     for n in sorted(counts):
         if n == reached + 1:
             reached = n
-    walked = list(await connection.execute_fetchall(ADVANCE, {"from": reached, "device": device}))
+    walked = await connection.fetch(ADVANCE, (reached, device, device))
     reached = int(walked[0][0])
     if reached > before:
         await connection.execute(

@@ -10,7 +10,10 @@ from collections.abc import AsyncIterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from pathlib import Path
-from typing import NamedTuple, Protocol
+from typing import Literal, NamedTuple, Protocol
+
+# An owner may do everything; a helper records work, and cannot let in, send away, share or restore.
+Role = Literal["owner", "helper"]
 
 
 class NewEvent(NamedTuple):
@@ -86,6 +89,19 @@ class Device:
     last_seen_at_ms: int
     clock_offset_ms: int | None
     revoked_at_ms: int | None
+    role: Role
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """An address that shows the record of one visit to whoever holds it."""
+
+    id: int
+    visit: str
+    name: str
+    created_at_ms: int
+    last_seen_at_ms: int | None
+    revoked_at_ms: int | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +111,8 @@ class Photo:
     sha256: str
     type: str
     size: int
-    path: Path
+    path: Path | None
+    """The file that holds it, where it is one of this machine."""
 
 
 class Events(Protocol):
@@ -130,12 +147,14 @@ class Events(Protocol):
 class Devices(Protocol):
     """Who is let in."""
 
-    async def offer_code(self, code_sha256: bytes, *, expires_at_ms: int, now_ms: int) -> None: ...
+    async def offer_code(
+        self, code_sha256: bytes, *, role: Role, expires_at_ms: int, now_ms: int
+    ) -> None: ...
 
     async def let_in(
         self, code_sha256: bytes, token_sha256: bytes, name: str, *, replaces: int | None, now_ms: int
     ) -> Device | None:
-        """Use the code up and add the device, both or neither.
+        """Use the code up and add the device in the role that the code gives, both or neither.
 
         None if no such code waits; that is counted as a try against every code that does.
         """
@@ -149,8 +168,32 @@ class Devices(Protocol):
 
     async def list_all(self) -> list[Device]: ...
 
+    async def change(self, device: int, *, name: str | None, role: Role | None) -> Device | None:
+        """Name a device anew, or give it another role; None if no such device is let in."""
+        ...
+
     async def revoke(self, device: int, *, now_ms: int) -> bool:
         """Send a device away; its events stay. False if there is no such device."""
+        ...
+
+
+class Links(Protocol):
+    """Links to one record each."""
+
+    async def add(
+        self, secret_sha256: bytes, visit: str, name: str, *, created_by: int, now_ms: int
+    ) -> Link: ...
+
+    async def find(self, secret_sha256: bytes) -> Link | None:
+        """The link with this secret, unless it was taken back."""
+        ...
+
+    async def note_seen(self, link: int, *, now_ms: int) -> None: ...
+
+    async def list_all(self) -> list[Link]: ...
+
+    async def revoke(self, link: int, *, now_ms: int) -> bool:
+        """Take a link back. False if there is no such link."""
         ...
 
 
@@ -158,10 +201,14 @@ class Photos(Protocol):
     """Pictures, by the hash of their bytes."""
 
     async def put(self, sha256: str, chunks: AsyncIterator[bytes], *, pushed_by: int, now_ms: int) -> Photo:
-        """Keep a photo; keeping it twice is keeping it once. Raises PhotoError."""
+        """Keep a photo; keeping it twice is keeping it once. Raises RequestError."""
         ...
 
     async def get(self, sha256: str) -> Photo | None: ...
+
+    def read(self, sha256: str) -> AsyncIterator[bytes]:
+        """The bytes of a photo that is here, part by part. Raises StoreError."""
+        ...
 
 
 class Catalogs(Protocol):
@@ -184,14 +231,19 @@ class Store(Protocol):
     @property
     def devices(self) -> Devices: ...
     @property
+    def links(self) -> Links: ...
+    @property
     def photos(self) -> Photos: ...
     @property
     def catalogs(self) -> Catalogs: ...
 
     async def get_meta(self) -> Meta: ...
 
-    async def begin_epoch(self) -> Meta:
-        """Begin a new epoch: every phone will offer again what it holds."""
+    async def begin_epoch(self, *, instead_of: str | None = None) -> Meta:
+        """Begin a new epoch: every phone will offer again what it holds.
+
+        With `instead_of` only if that one is still the present one: of two that ask at once, one begins it.
+        """
         ...
 
     async def close(self) -> None: ...

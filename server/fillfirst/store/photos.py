@@ -1,7 +1,7 @@
-"""Photos: files named by the hash of their bytes, and a row for each that is wholly here.
+"""Photos: bytes kept under their hash, and a row for each that is wholly here.
 
-A file appears under its name only when every byte of it is on the disk, so an upload that breaks off, or a
-power cut, leaves nothing that looks like a photo.
+What a phone sends is written to this machine's disk, hashed and looked at first; only then is it put on the
+shelf, so an upload that breaks off, or a power cut, leaves nothing that looks like a photo.
 """
 
 from __future__ import annotations
@@ -10,17 +10,22 @@ import asyncio
 import hashlib
 import os
 import secrets
+import time
 from collections.abc import AsyncIterator
+from contextlib import suppress
 from pathlib import Path
 from typing import BinaryIO, cast
 
 from fillfirst.errors import RequestError, StoreError, StoreFullError
-from fillfirst.store.database import Database
+from fillfirst.store.connection import Database
 from fillfirst.store.interface import Photo
+from fillfirst.store.shelf import Shelf
 
 LIMIT_BYTES = 16 * 1024 * 1024
 # Enough of a file's beginning to tell its type.
 HEAD_BYTES = 32
+# No upload takes this long.
+OLD_PART_S = 3600
 # ISO/IEC 23008-12, the brands of still pictures coded with HEVC.
 HEIC_BRANDS = {b"heic", b"heix", b"hevc", b"hevx", b"heim", b"heis", b"mif1", b"msf1"}
 
@@ -38,20 +43,21 @@ def read_type(head: bytes) -> str | None:
     return None
 
 
-class SqlitePhotos:
-    """See `interface.Photos`.
+class SqlPhotos:
+    """See `interface.Photos`: rows in the database, bytes on a shelf.
 
-    Raises RequestError for bytes that are no photo, StoreError if the disk fails.
+    Raises RequestError for bytes that are no photo, StoreError if the disk or the shelf fails.
     """
 
-    def __init__(self, database: Database, folder: Path, *, limit_bytes: int = LIMIT_BYTES) -> None:
+    def __init__(
+        self, database: Database, shelf: Shelf, parts: Path, *, limit_bytes: int = LIMIT_BYTES
+    ) -> None:
         self._database = database
-        self._folder = folder
+        self._shelf = shelf
         self._limit_bytes = limit_bytes
-        self._parts = folder / "parts"
-        self._parts.mkdir(parents=True, exist_ok=True, mode=0o700)
-        for part in self._parts.iterdir():
-            part.unlink()
+        self._parts = parts
+        parts.mkdir(parents=True, exist_ok=True, mode=0o700)
+        _clear(parts)
 
     async def put(self, sha256: str, chunks: AsyncIterator[bytes], *, pushed_by: int, now_ms: int) -> Photo:
         if (held := await self.get(sha256)) is not None:
@@ -59,7 +65,7 @@ class SqlitePhotos:
         part = self._parts / secrets.token_hex(8)
         try:
             type, size = await self._receive(part, sha256, chunks)
-            await asyncio.to_thread(_put_in_place, part, self._path(sha256))
+            await self._shelf.put(part, sha256)
         except OSError as error:
             raise _explain(error) from error
         finally:
@@ -69,20 +75,19 @@ class SqlitePhotos:
             " ON CONFLICT DO NOTHING",
             (bytes.fromhex(sha256), type, size, pushed_by, now_ms),
         )
-        return Photo(sha256, type, size, self._path(sha256))
+        return Photo(sha256, type, size, self._shelf.find_path(sha256))
 
     async def get(self, sha256: str) -> Photo | None:
         rows = await self._database.read(
             "SELECT type, size FROM photos WHERE sha256 = ?", (bytes.fromhex(sha256),)
         )
-        path = self._path(sha256)
-        # A database restored without its folder of photos has the row but not the file.
-        if not rows or not await asyncio.to_thread(path.is_file):
+        # A database restored without its photos has the row but not the bytes.
+        if not rows or not await self._shelf.has(sha256):
             return None
-        return Photo(sha256, str(rows[0][0]), int(rows[0][1]), path)
+        return Photo(sha256, str(rows[0][0]), int(rows[0][1]), self._shelf.find_path(sha256))
 
-    def _path(self, sha256: str) -> Path:
-        return self._folder / sha256[:2] / sha256
+    def read(self, sha256: str) -> AsyncIterator[bytes]:
+        return self._shelf.read(sha256)
 
     async def _receive(self, part: Path, sha256: str, chunks: AsyncIterator[bytes]) -> tuple[str, int]:
         digest = hashlib.sha256()
@@ -132,16 +137,12 @@ def _flush(file: BinaryIO) -> None:
     os.fsync(file.fileno())
 
 
-def _put_in_place(part: Path, path: Path) -> None:
-    path.parent.mkdir(exist_ok=True, mode=0o700)
-    part.replace(path)
-    # The name is in the folder, and the folder's own name in the one above: both have to reach the disk.
-    for folder in (path.parent, path.parent.parent):
-        descriptor = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(descriptor)
-        finally:
-            os.close(descriptor)
+def _clear(parts: Path) -> None:
+    """Throw away what uploads left that a stop cut off; newer parts may be another process's."""
+    for part in parts.iterdir():
+        with suppress(FileNotFoundError):
+            if part.stat().st_mtime < time.time() - OLD_PART_S:
+                part.unlink()
 
 
 def _explain(error: OSError) -> StoreError:

@@ -1,58 +1,32 @@
-"""The store on one small box: an SQLite database and a folder of photos."""
+"""The store on one small box: an SQLite database and a shelf of photos."""
 
 from __future__ import annotations
 
-import uuid
 from pathlib import Path
 
-import aiosqlite
-
-from fillfirst.store.catalogs import SqliteCatalogs
-from fillfirst.store.database import Database, open_database
-from fillfirst.store.devices import SqliteDevices
-from fillfirst.store.events import SqliteEvents
-from fillfirst.store.interface import Meta
-from fillfirst.store.photos import SqlitePhotos
+from fillfirst.store.database import SqliteDatabase, open_database
+from fillfirst.store.events import SqlEvents
+from fillfirst.store.shelf import FolderShelf, Shelf
+from fillfirst.store.sql import SqlStore, name_server
 
 FILE_NAME = "fillfirst.db"
 PHOTO_FOLDER = "photos"
 
 
-class SqliteStore:
+class SqliteStore(SqlStore):
     """See `interface.Store`. Make it with `open_store`."""
 
-    def __init__(self, database: Database, folder: Path) -> None:
-        self._database = database
-        self.events = SqliteEvents(database)
-        self.devices = SqliteDevices(database)
-        self.photos = SqlitePhotos(database, folder / PHOTO_FOLDER)
-        self.catalogs = SqliteCatalogs(database)
-
-    async def get_meta(self) -> Meta:
-        rows = await self._database.read("SELECT server_id, epoch FROM meta")
-        return Meta(*rows[0])
-
-    async def begin_epoch(self) -> Meta:
-        await self._database.execute("UPDATE meta SET epoch = ?", (str(uuid.uuid4()),))
-        return await self.get_meta()
-
-    async def close(self) -> None:
-        await self._database.close()
+    def __init__(self, database: SqliteDatabase, folder: Path, shelf: Shelf | None = None) -> None:
+        photos = folder / PHOTO_FOLDER
+        super().__init__(database, SqlEvents(database), shelf or FolderShelf(photos), photos / "parts")
 
 
-async def open_store(folder: Path, *, now_ms: int) -> SqliteStore:
+async def open_store(folder: Path, *, now_ms: int, shelf: Shelf | None = None) -> SqliteStore:
     """Open the store in this folder, or begin one. Raises StoreError."""
     database = await open_database(folder / FILE_NAME, now_ms=now_ms)
-
-    async def name_server(connection: aiosqlite.Connection) -> None:
-        await connection.execute(
-            "INSERT INTO meta (server_id, epoch) SELECT ?, ? WHERE NOT EXISTS (SELECT 1 FROM meta)",
-            (str(uuid.uuid4()), str(uuid.uuid4())),
-        )
-
     try:
         await database.write(name_server)
-        return SqliteStore(database, folder)
+        return SqliteStore(database, folder, shelf)
     except BaseException:
         await database.close()
         raise

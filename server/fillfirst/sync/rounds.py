@@ -22,7 +22,7 @@ async def hold_round(store: Store, round: SyncRound, *, device: Device, catalog:
     meta = await store.get_meta()
     goes_on = opening.epoch == meta.epoch
     if goes_on and await _is_behind(store, opening):
-        meta = await store.begin_epoch()
+        meta = await store.begin_epoch(instead_of=meta.epoch)
         goes_on = False
     accepted, refused = await _take(store, round.events, device, now_ms)
     cursor = opening.cursor if goes_on else 0

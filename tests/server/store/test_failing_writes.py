@@ -15,6 +15,7 @@ import pytest
 from samples import NOW_MS, make_new
 
 from fillfirst.errors import StoreError, StoreFullError
+from fillfirst.store.connection import Connection
 from fillfirst.store.interface import Verdict
 from fillfirst.store.sqlite import SqliteStore, open_store
 
@@ -110,8 +111,8 @@ async def test_work_that_fails_leaves_the_work_that_shares_its_commit(store: Sql
 async def test_a_full_disk_is_named_and_takes_nothing_with_it(tmp_path: Path, store: SqliteStore) -> None:
     await store.events.push([make_new(1)], [], pushed_by=1, now_ms=NOW_MS)
 
-    async def limit(connection: aiosqlite.Connection) -> None:
-        rows = list(await connection.execute_fetchall("PRAGMA page_count"))
+    async def limit(connection: Connection) -> None:
+        rows = await connection.fetch("PRAGMA page_count")
         await connection.execute(f"PRAGMA max_page_count = {rows[0][0]}")
 
     await store._database.write(limit)

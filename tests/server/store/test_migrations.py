@@ -11,6 +11,7 @@ import pytest
 from samples import NOW_MS
 
 from fillfirst.errors import StoreError
+from fillfirst.store.connection import Connection
 from fillfirst.store.migrations import Migration, migrate, read_migrations, split_statements
 from fillfirst.store.sqlite import FILE_NAME, open_store
 
@@ -83,10 +84,10 @@ async def test_a_folder_that_cannot_be_made_is_refused(tmp_path: Path) -> None:
 async def test_every_commit_reaches_the_disk(tmp_path: Path) -> None:
     store = await open_store(tmp_path, now_ms=NOW_MS)
 
-    async def ask(connection: aiosqlite.Connection) -> list[object]:
+    async def ask(connection: Connection) -> list[object]:
         found = []
         for name in ("synchronous", "journal_mode"):
-            found += [row[0] for row in await connection.execute_fetchall(f"PRAGMA {name}")]
+            found += [row[0] for row in await connection.fetch(f"PRAGMA {name}")]
         return found
 
     found = await store._database.write(ask)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 from collections.abc import AsyncIterator
 from pathlib import Path
 from unittest.mock import patch
@@ -99,7 +100,9 @@ async def test_a_disk_that_fails_is_a_store_error(store: SqliteStore, tmp_path: 
 
 async def test_what_an_earlier_run_left_half_done_is_cleared_away(tmp_path: Path) -> None:
     (tmp_path / "photos" / "parts").mkdir(parents=True)
-    (tmp_path / "photos" / "parts" / "half").write_bytes(b"half")
+    half = tmp_path / "photos" / "parts" / "half"
+    half.write_bytes(b"half")
+    os.utime(half, (0, 0))
 
     await (await open_store(tmp_path, now_ms=NOW_MS)).close()
 

@@ -55,7 +55,7 @@ async def test_the_example_of_the_page_is_true(server: Server, store: SqliteStor
     await store._database.write(rename)
     told = replace(server, catalog=ServedCatalog(expected["catalog"], b"{}"))
     code = "BCDFGHJK"
-    await store.devices.offer_code(hash_secret(code), expires_at_ms=NOW_MS + 1, now_ms=NOW_MS)
+    await store.devices.offer_code(hash_secret(code), role="owner", expires_at_ms=NOW_MS + 1, now_ms=NOW_MS)
     transport = httpx.ASGITransport(create_app(told))
     async with httpx.AsyncClient(transport=transport, base_url=ORIGIN, headers={"origin": ORIGIN}) as phone:
         await phone.post("/api/pair", json={"code": code})
@@ -256,7 +256,7 @@ async def test_a_photo_and_its_event_come_in_either_order(phone: httpx.AsyncClie
 
 async def test_a_full_server_takes_nothing_and_says_so(phone: httpx.AsyncClient, store: SqliteStore) -> None:
     async def limit(connection: Any) -> None:
-        rows = list(await connection.execute_fetchall("PRAGMA page_count"))
+        rows = await connection.fetch("PRAGMA page_count")
         await connection.execute(f"PRAGMA max_page_count = {rows[0][0]}")
 
     await store._database.write(limit)

@@ -7,7 +7,7 @@ import re
 from pydantic import BaseModel
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import FileResponse, Response
+from starlette.responses import FileResponse, Response, StreamingResponse
 
 from fillfirst.errors import RequestError
 from fillfirst.store.photos import LIMIT_BYTES
@@ -36,7 +36,8 @@ async def put_photo(request: Request) -> Response:
 
 
 async def give_photo(request: Request) -> Response:
-    photo = await server_of(request).store.photos.get(_read_hash(request))
+    photos = server_of(request).store.photos
+    photo = await photos.get(_read_hash(request))
     if photo is None:
         raise RequestError(
             404,
@@ -44,7 +45,10 @@ async def give_photo(request: Request) -> Response:
             "This photo is not on the server.",
             "The phone that took it may still hold it.",
         )
-    return FileResponse(photo.path, headers=IMMUTABLE, media_type=photo.type)
+    if photo.path is not None:
+        return FileResponse(photo.path, headers=IMMUTABLE, media_type=photo.type)
+    headers = {**IMMUTABLE, "content-length": str(photo.size)}
+    return StreamingResponse(photos.read(photo.sha256), headers=headers, media_type=photo.type)
 
 
 def _read_hash(request: Request) -> str:
