@@ -8,23 +8,19 @@ played once too.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from fillfirst.errors import ProofError
-from fillfirst.specs.linked import Rule, Specs, Step
+from fillfirst.specs.linked import Specs
 from fillfirst.visits.choices import ALL, NONE, Visits
-from fillfirst.visits.compose import back_target, groups, parts_of, targets
+from fillfirst.visits.compose import back_target
 from fillfirst.visits.gate import ONE_TIME_RULE
-from fillfirst.visits.layouts import Layouts
-from fillfirst.visits.shapes import Composition, Instance
+from fillfirst.visits.script import Cell, Script, Watch
 
 # For every value of a variable, in the order of `values`, the visits in which it has that value.
 Spread: TypeAlias = tuple[Visits, ...]
 State: TypeAlias = dict[str, Spread]
-# A variable, and the place of a value in its `values`.
-Cell: TypeAlias = tuple[str, int]
 
 # Before the first step.
 START = -1
@@ -46,49 +42,18 @@ class Fault:
     visits: Visits
 
 
-@dataclass(frozen=True)
-class Moment:
-    """One instance of a step in the master order, and the visits that have it."""
-
-    instance: Instance
-    step: Step
-    visits: Visits
-    needs: list[tuple[str, list[Cell]]]
-    makes: list[Cell]
-    way_back: list[Cell]
-
-
-@dataclass(frozen=True)
-class Watch:
-    """A rule, its variables looked up: it is broken where all of `applies` meet any of `wrong`."""
-
-    id: str
-    visits: Visits
-    applies: list[list[Cell]]
-    wrong: list[Cell]
-    places: tuple[str, ...] | None
-    allowed_places: tuple[str, ...] | None
-
-    @property
-    def variables(self) -> list[str]:
-        return list(dict.fromkeys(id for cells in (*self.applies, self.wrong) for id, _ in cells))
-
-
 class Play:
     """All visits on their way through the master order; `faults` says what went wrong."""
 
     def __init__(self, specs: Specs) -> None:
         self.specs = specs
-        self.layouts = Layouts(specs)
+        self.script = Script(specs)
+        self.layouts = self.script.layouts
         self.choices = self.layouts.choices
+        self.moments = self.script.moments
         self.faults: list[Fault] = []
-        self._present: dict[str, Visits] = {}
-        self._everything = self._compose_everything()
-        self._expand()
-        self.moments = [self._moment(instance) for instance in self._everything["steps"]]
-        self._watches = [self._watch(rule) for rule in specs.rules]
         self._watches_on: dict[str, list[Watch]] = {}
-        for watch in self._watches:
+        for watch in self.script.watches:
             for id in watch.variables:
                 self._watches_on.setdefault(id, []).append(watch)
         self._broken: dict[tuple[object, ...], Visits] = {}
@@ -97,8 +62,8 @@ class Play:
 
     def run(self) -> None:
         """The straight way from the first step to the last, then every way back once."""
-        state = {id: self._start(id) for id in self._everything["variables"]}
-        self._check_rules(self._watches, START, state, self.layouts.domain)
+        state = {id: self._start(id) for id in self.script.everything["variables"]}
+        self._check_rules(self.script.watches, START, state, self.layouts.domain)
         before: list[State] = []
         for position, moment in enumerate(self.moments):
             before.append(state)
@@ -123,7 +88,7 @@ class Play:
             self._tell(position, "need", id, self.choices.both(visits, self._any(wrong, state)))
         where = moment.step.where
         if where is not None:
-            watches = [watch for watch in self._watches if watch.places or watch.allowed_places]
+            watches = [watch for watch in self.script.watches if watch.places or watch.allowed_places]
             self._check_rules(watches, position, state, visits, where)
         after = self._write(state, moment.makes, visits)
         self._check_refitted(position, state, after, visits)
@@ -135,15 +100,15 @@ class Play:
     def _go_back(self, position: int, before: list[State]) -> None:
         """From the moment before a step lead back, then on until all is as on the straight way."""
         moment = self.moments[position]
-        target = back_target(self.specs, self._everything, moment.instance)
-        start = self._everything["steps"].index(target) if target is not None else len(self.moments)
+        target = back_target(self.specs, self.script.everything, moment.instance)
+        start = self.script.everything["steps"].index(target) if target is not None else len(self.moments)
         if start > position:
             to = moment.step.back.to if moment.step.back is not None else ""
             raise ProofError(f'step "{moment.step.id}", back.to', f'"{to}"', "a step before it, or itself")
         visits = self.choices.both(moment.visits, self.moments[start].visits)
         self._tell(position, "back", self.moments[start].step.id, self.choices.without(moment.visits, visits))
         state = self._write(before[position], moment.way_back, visits)
-        self._check_rules(self._watches, position, state, visits)
+        self._check_rules(self.script.watches, position, state, visits)
         for at in range(start, len(self.moments)):
             state = self._pass(at, state, self.choices.both(self.moments[at].visits, visits))
             if at >= position and self._is_same(state, before[at + 1], visits):
@@ -166,20 +131,20 @@ class Play:
         after = dict(state)
         made = {id for id, _ in writes}
         for id, at in writes:
-            values = self._values(id)
+            values = self.script.values(id)
             if "closed" not in values or values[at] == "closed":
                 continue
             opened = self.choices.both(visits, state[id][values.index("closed")])
-            for part in parts_of(self.specs, self._everything, id):
+            for part in self.script.parts(id):
                 if part not in made:
-                    self._move(after, (part, self._values(part).index("used")), opened)
+                    self._move(after, (part, self.script.values(part).index("used")), opened)
         for cell in writes:
             self._move(after, cell, visits)
         return after
 
     def _move(self, state: State, to: Cell, visits: Visits) -> None:
         id, at = to
-        moved = self.choices.both(visits, self._present[id])
+        moved = self.choices.both(visits, self.script.present[id])
         state[id] = tuple(
             self.choices.either(held, moved) if place == at else self.choices.without(held, moved)
             for place, held in enumerate(state[id])
@@ -234,126 +199,25 @@ class Play:
 
     def _check_refitted(self, position: int, before: State, after: State, visits: Visits) -> None:
         for id, at in self.moments[position].makes:
-            if self._values(id)[at] not in ("first-pass", "closed"):
+            if self.script.values(id)[at] not in ("first-pass", "closed"):
                 continue
             tightened = self.choices.without(self.choices.both(visits, after[id][at]), before[id][at])
-            for part in parts_of(self.specs, self._everything, id):
-                used = after[part][self._values(part).index("used")]
+            for part in self.script.parts(id):
+                used = after[part][self.script.values(part).index("used")]
                 self._tell(position, "rule", ONE_TIME_RULE.id, self.choices.both(tightened, used))
 
     def _check_end(self, state: State, visits: Visits) -> None:
-        for id, base in self._everything["variables"].items():
+        for id, base in self.script.everything["variables"].items():
             variable = self.specs.variables[base]
             wrong = [(id, at) for at, value in enumerate(variable.values) if value not in variable.ends]
             self._tell(len(self.moments), "end", id, self.choices.both(visits, self._any(wrong, state)))
         for job_id, job in self.specs.jobs.items():
             for circuit in job.renews if not job.shared else ():
                 fluid = f"{circuit}.fluid"
-                old = [(fluid, at) for at, value in enumerate(self._values(fluid)) if value != "new"]
+                old = [(fluid, at) for at, value in enumerate(self.script.values(fluid)) if value != "new"]
                 chosen = self.choices.both(visits, self.layouts.chosen(job_id))
                 self._tell(len(self.moments), "end", fluid, self.choices.both(chosen, self._any(old, state)))
 
-    # What there is ------------------------------------------------------------------------------
-
-    def _compose_everything(self) -> Composition:
-        """A composition of a car that has everything, so that ids are made as for any other."""
-        variables: dict[str, str] = {}
-        for base, variable in self.specs.variables.items():
-            circuit = self.specs.variables[variable.circuit] if variable.circuit is not None else None
-            present = self.choices.both(
-                self.layouts.where(variable.when),
-                self.layouts.where(circuit.when if circuit is not None else None),
-            )
-            present = self.choices.both(present, self._listing(variable.each))
-            items = self.layouts.lists[variable.each] if variable.each is not None else None
-            ids = [base] if items is None else [f"{base}@{item}" for item in items]
-            variables.update(dict.fromkeys(ids, base))
-            self._present.update(dict.fromkeys(ids, present))
-        return {
-            "jobs": list(self.specs.jobs),
-            "steps": [],
-            "variables": variables,
-            "missing": [],
-            "facts": {},
-        }
-
-    def _expand(self) -> None:
-        for group in groups(self.specs.steps):
-            each = group[0].each
-            items: list[str | None] = [None] if each is None else [*self.layouts.lists[each]]
-            for index, item in enumerate(items):
-                for step in group:
-                    id = step.id if item is None else f"{step.id}@{item}"
-                    self._everything["steps"].append(
-                        {"id": id, "step": step.id, "item": item, "index": index, "of": len(items)}
-                    )
-
-    def _moment(self, instance: Instance) -> Moment:
-        step = self.specs.steps_by_id[instance["step"]]
-        needs: list[tuple[str, list[Cell]]] = []
-        for base, expected in step.needs.items():
-            for id in targets(self.specs, self._everything, instance, base):
-                wrong = [(id, at) for at, value in enumerate(self._values(id)) if value not in expected]
-                needs.append((id, wrong))
-        makes = self._cells(instance, step.makes)
-        way_back = self._cells(instance, step.back.makes if step.back is not None else {})
-        return Moment(instance, step, self._visits_with(step), needs, makes, way_back)
-
-    def _cells(self, instance: Instance, makes: Mapping[str, str]) -> list[Cell]:
-        return [
-            (id, self._values(id).index(value))
-            for base, value in makes.items()
-            for id in targets(self.specs, self._everything, instance, base)
-        ]
-
-    def _visits_with(self, step: Step) -> Visits:
-        job, layouts, both = self.specs.jobs[step.job], self.layouts, self.choices.both
-        if not job.shared:
-            served = layouts.chosen(step.job)
-        elif step.serves is None:
-            served = layouts.domain
-        else:
-            served = layouts.any_of(
-                both(layouts.chosen(id), layouts.where(other.uses[step.serves]))
-                for id, other in self.specs.jobs.items()
-                if not other.shared and step.serves in other.uses
-            )
-        present = both(layouts.where(job.when), layouts.where(step.when))
-        return both(both(served, present), self._listing(step.each))
-
-    def _listing(self, name: str | None) -> Visits:
-        """The visits in which a list has items."""
-        return self.layouts.where(self.specs.facts[name].when) if name is not None else self.layouts.domain
-
-    def _watch(self, rule: Rule) -> Watch:
-        def cells(base: str, is_among: bool, values: tuple[str, ...]) -> Iterator[Cell]:
-            for id in self._family(base):
-                for at, value in enumerate(self._values(id)):
-                    if (value in values) is is_among:
-                        yield id, at
-
-        return Watch(
-            id=rule.id,
-            visits=self.layouts.where(rule.when),
-            applies=[
-                list(cells(base, True, values)) for base, values in rule.while_.items() if base != "place"
-            ],
-            wrong=[
-                cell
-                for base, values in rule.must.items()
-                if base != "place"
-                for cell in cells(base, False, values)
-            ],
-            places=rule.while_.get("place"),
-            allowed_places=rule.must.get("place"),
-        )
-
-    def _family(self, base: str) -> list[str]:
-        return [id for id, of in self._everything["variables"].items() if of == base]
-
-    def _values(self, id: str) -> tuple[str, ...]:
-        return self.specs.variables[self._everything["variables"][id]].values
-
     def _start(self, id: str) -> Spread:
-        starts = self.specs.variables[self._everything["variables"][id]].starts
-        return tuple(self._present[id] if value == starts else NONE for value in self._values(id))
+        starts = self.script.starts(id)
+        return tuple(self.script.present[id] if value == starts else NONE for value in self.script.values(id))
