@@ -55,8 +55,9 @@ async function start() {
   const invitation = parseInvitation(location.hash);
   if (invitation) history.replaceState(null, "", location.pathname); // a code must not stay in the history
   isLettingIn = invitation !== null;
+  const cameTo = location.hash;
   await open();
-  resume();
+  if (location.hash === cameTo) resume(); // else a visit was just begun, in a version that had to come first
   await show();
   await new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve)));
   await connect(invitation);
