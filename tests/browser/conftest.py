@@ -245,12 +245,22 @@ def chromium(playwright: Playwright) -> Iterator[Browser]:
     browser.close()
 
 
+@pytest.fixture(scope="session")
+def proved_data(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The data of a server that nobody used yet: proving the procedures once is enough for all tests."""
+    server = Server(tmp_path_factory.mktemp("proved") / "data")
+    server.start()
+    server.stop()
+    return server.data
+
+
 @pytest.fixture
-def make_server(tmp_path: Path) -> Iterator[Callable[..., Server]]:
+def make_server(tmp_path: Path, proved_data: Path) -> Iterator[Callable[..., Server]]:
     made: list[Server] = []
 
     def make(webui: Path | None = None) -> Server:
-        server = Server(tmp_path / f"data-{len(made)}", webui)
+        data = shutil.copytree(proved_data, tmp_path / f"data-{len(made)}")
+        server = Server(Path(data), webui)
         made.append(server)
         return server
 
