@@ -59,9 +59,9 @@ class SqlEvents:
             return []
 
         async def work(connection: Connection) -> list[Verdict]:
-            await self._begin(connection, len(events))
+            before = await self._begin(connection, len(events))
             words = await _get_words(connection, events, refusals)
-            verdicts = await self._insert(connection, events, words, pushed_by, now_ms)
+            verdicts = await self._insert(connection, events, words, pushed_by, now_ms, before)
             judged = zip(events, verdicts, strict=True)
             refused = [
                 *refusals,
@@ -109,8 +109,9 @@ class SqlEvents:
     async def get_of_kind(self, kind: str) -> list[StoredEvent]:
         return await self._get_where("kind", kind)
 
-    async def _begin(self, connection: Connection, count: int) -> None:
-        """Whatever must come first in the transaction of a push."""
+    async def _begin(self, connection: Connection, count: int) -> int:
+        """What must come first in the transaction of a push; the number after which it adds its events."""
+        return 0
 
     async def _insert(
         self,
@@ -119,6 +120,7 @@ class SqlEvents:
         words: dict[str, int],
         pushed_by: int,
         now_ms: int,
+        before: int,
     ) -> list[Verdict]:
         if not events:
             return []
@@ -135,11 +137,11 @@ class SqlEvents:
             )
             for event in events
         ]
-        if await self._add(connection, rows) == len(events):
+        if await self._add(connection, rows, before) == len(events):
             return [Verdict.ACCEPTED] * len(events)
         return await _compare(connection, events)
 
-    async def _add(self, connection: Connection, rows: list[Row]) -> int:
+    async def _add(self, connection: Connection, rows: list[Row], before: int) -> int:
         """Add the rows that are new, and say how many these were."""
         return await connection.execute_many(INSERT, rows)
 

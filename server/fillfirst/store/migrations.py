@@ -49,6 +49,16 @@ def split_statements(sql: str) -> Iterator[str]:
     assert not re.sub(r"--[^\n]*", "", statement).strip(), f"a statement has no end: {statement}"
 
 
+def check_reached(name: str, reached: int, known: int) -> None:
+    """Raises StoreError if the database is newer than this version."""
+    if reached > known:
+        raise StoreError(
+            f"{name} was written by a newer fillfirst: it has had {reached} migrations,"
+            f" this version knows {known}.",
+            "Install that version again, or restore a copy that was made before the update.",
+        )
+
+
 async def migrate(
     connection: aiosqlite.Connection, path: Path, *, now_ms: int, migrations: list[Migration] | None = None
 ) -> None:
@@ -65,12 +75,7 @@ async def migrate(
         )
         rows = list(await connection.execute_fetchall("SELECT coalesce(max(number), 0) FROM migrations"))
         reached = int(rows[0][0])
-        if reached > len(known):
-            raise StoreError(
-                f"{path} was written by a newer fillfirst: it has had {reached} migrations,"
-                f" this version knows {len(known)}.",
-                "Install that version again, or restore a copy that was made before the update.",
-            )
+        check_reached(str(path), reached, len(known))
         for migration in known[reached:]:
             for statement in split_statements(migration.sql):
                 await connection.execute(statement)

@@ -55,6 +55,9 @@ def unpack(id: bytes, device: str, n: int, kind: str, subject: str, packed: Pack
     if packed[0] is None:
         return body
     ms, c, seen, wall, v, _ = cast(tuple[int, int, int, int | str, int, str], packed)
+    if isinstance(wall, str) and "T" not in wall:
+        # From a database whose columns have one kind of value each: the packed time, as digits.
+        wall = int(wall)
     time = unpack_wall(wall, ms)
     return write_envelope(write_id(id), device, n, ms, c, seen, time, kind, v, subject) + body + "}"
 
