@@ -34,7 +34,8 @@ from fillfirst.sync import messages
 from fillfirst.sync.judgement import DEPTH_LIMIT
 from fillfirst.visits.compose import compose
 from fillfirst.visits.proof import Proof, prove
-from fillfirst.web.app import PLAIN
+from fillfirst.web.app import ENDPOINTS, PLAIN
+from fillfirst.web.endpoints import Door
 
 TOP = Path(__file__).parent.parent
 SERVER = TOP / "server" / "fillfirst"
@@ -520,8 +521,28 @@ def write_shipped_figures() -> str:
     return write_figures(load_shipped(), proof)
 
 
+#: Who may ask, column by column, and what each is answered; a status is a refusal.
+VISITORS = ("no cookie", "sent away", "helper", "owner", "holder of a link")
+DOORS: dict[Door, tuple[str, ...]] = {
+    "anyone": ("yes", "yes", "yes", "yes", "yes"),
+    "helper": ("401", "401", "yes", "yes", "401"),
+    "owner": ("401", "401", "403", "yes", "401"),
+    "link": ("404", "404", "404", "404", "yes"),
+}
+
+
+def write_doors() -> str:
+    """Every address, and to whom it answers."""
+    rows = [
+        f"| `{endpoint.method} {endpoint.path}` | {' | '.join(DOORS[endpoint.opens_to])} |"
+        for endpoint in sorted(ENDPOINTS, key=lambda endpoint: (endpoint.path, endpoint.method))
+    ]
+    line = "| --- " * (len(VISITORS) + 1)
+    return f"| address | {' | '.join(VISITORS)} |\n{line}|\n" + "\n".join(rows) + "\n"
+
+
 #: What stands between <!-- NAME:begin --> and <!-- NAME:end -->.
-WRITTEN = {"figures": write_shipped_figures, "counterexample": write_counterexample}
+WRITTEN = {"figures": write_shipped_figures, "counterexample": write_counterexample, "doors": write_doors}
 
 
 def find_written(name: str) -> re.Match[str]:

@@ -16,7 +16,7 @@ const KEPT = Object.entries(files).filter(([path]) => !path.endsWith(".png"));
 const PREFIX = "app-";
 const CACHE = PREFIX + version;
 // Not pages of the app: a failure there must look like one.
-const NOT_PAGES = ["/api/", "/setup"];
+const NOT_PAGES = ["/api/", "/setup", "/record/"];
 const CHECK_AFTER_MS = 5_000;
 const SIGN_OF_LIFE_MS = 1_000;
 // An entry of this name in a cache says: this version lost a file that no server has any more.

@@ -45,7 +45,7 @@ class Doorkeeper:
         device = await self._store.devices.let_in(
             hash_secret(read_code(typed) or ""),
             hash_secret(token),
-            " ".join(name.split())[:NAME_LIMIT] or "unnamed",
+            cut_name(name),
             replaces=replaces.id if replaces else None,
             now_ms=now_ms,
         )
@@ -73,6 +73,11 @@ async def offer_code(store: Store, *, now_ms: int, role: Role = "owner") -> str:
         hash_secret(code), role=role, expires_at_ms=now_ms + CODE_LIFE_MS, now_ms=now_ms
     )
     return code
+
+
+def cut_name(name: str) -> str:
+    """What a person calls a device, as one short line."""
+    return " ".join(name.split())[:NAME_LIMIT].strip() or "unnamed"
 
 
 def write_link(address: str, code: str) -> str:

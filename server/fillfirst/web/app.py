@@ -12,7 +12,7 @@ from fillfirst.errors import RequestError, StoreError, StoreFullError
 from fillfirst.web.answers import problem_answer
 from fillfirst.web.edge import Edge
 from fillfirst.web.endpoints import Endpoint
-from fillfirst.web.routes import access, catalog, health, photos, records, shell, sync
+from fillfirst.web.routes import access, catalog, health, links, photos, records, shell, sync
 from fillfirst.web.server import Server
 
 ENDPOINTS: tuple[Endpoint, ...] = (
@@ -21,6 +21,7 @@ ENDPOINTS: tuple[Endpoint, ...] = (
     *photos.ENDPOINTS,
     *access.ENDPOINTS,
     *records.ENDPOINTS,
+    *links.ENDPOINTS,
     *health.ENDPOINTS,
     *shell.ENDPOINTS,
 )

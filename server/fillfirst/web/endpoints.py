@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Awaitable, Callable
 from dataclasses import dataclass
-from typing import Any, TypeVar
+from typing import Any, Literal, TypeVar
 
 from pydantic import BaseModel, ValidationError
 from starlette.requests import Request
@@ -15,11 +15,14 @@ from starlette.types import Message
 from fillfirst.access.cookies import read_token
 from fillfirst.access.origins import check_content_type
 from fillfirst.errors import RequestError
+from fillfirst.store.interface import Device
 from fillfirst.sync.messages import explain_shape
 from fillfirst.web.server import server_of
 
 Handler = Callable[[Request], Awaitable[Response]]
 Model = TypeVar("Model", bound=BaseModel)
+# To whom an address answers. A link's own address is secret: whoever knows it may look.
+Door = Literal["anyone", "link", "helper", "owner"]
 # A type of content, or a model of JSON.
 Content = str | type[BaseModel]
 
@@ -48,9 +51,14 @@ class Endpoint:
     takes: tuple[Content, ...] = ()
     parameters: dict[str, dict[str, Any]] | None = None
     problems: tuple[int, ...] = ()
-    is_open: bool = False
-    """Whether a browser that was not let in may ask."""
+    opens_to: Door = "helper"
+    """The least that whoever asks must be; an owner may do what a helper may."""
     body_limit: int = JSON_LIMIT_BYTES
+
+    @property
+    def is_open(self) -> bool:
+        """Whether a browser that was not let in may ask."""
+        return self.opens_to in ("anyone", "link")
 
     def to_route(self) -> Route:
         types = tuple(
@@ -60,13 +68,14 @@ class Endpoint:
         async def answer(request: Request) -> Response:
             if not self.is_open:
                 request.state.device = await _recognise(request)
+                _check_role(request.state.device, self.opens_to)
             check_content_type(request.method, request.headers, types)
             return await self.handler(_limit_body(request, self.body_limit))
 
         return Route(self.path, answer, methods=[self.method], name=self.name)
 
 
-async def _recognise(request: Request) -> Any:
+async def _recognise(request: Request) -> Device:
     token = read_token(request.cookies, request.url.scheme)
     device = await server_of(request).doorkeeper.recognise(token)
     if device is None:
@@ -77,6 +86,16 @@ async def _recognise(request: Request) -> Any:
             "Ask for a one-time code with: fillfirst pair. What was recorded stays on this phone.",
         )
     return device
+
+
+def _check_role(device: Device, door: Door) -> None:
+    if door == "owner" and device.role != "owner":
+        raise RequestError(
+            403,
+            "owner_only",
+            "Only an owner's device may do this; this one was let in as a helper.",
+            "Ask an owner to do it, or to give this device another role.",
+        )
 
 
 def _limit_body(request: Request, limit: int) -> Request:

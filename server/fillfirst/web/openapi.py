@@ -20,6 +20,12 @@ from fillfirst.web.endpoints import Answer, Content, Endpoint
 REF = "#/components/schemas/{model}"
 # Any request may be refused at the edge: a foreign name, another origin; and most need a device.
 EVERYWHERE = (421,)
+DOORS = {
+    "anyone": "",
+    "link": "Whoever holds the link may ask.",
+    "helper": "",
+    "owner": "Only an owner's device may ask.",
+}
 
 
 def describe(endpoints: Iterable[Endpoint]) -> dict[str, Any]:
@@ -60,6 +66,7 @@ def _describe_one(endpoint: Endpoint) -> dict[str, Any]:
     one: dict[str, Any] = {
         "operationId": endpoint.name,
         "summary": endpoint.summary,
+        **({"description": DOORS[endpoint.opens_to]} if DOORS[endpoint.opens_to] else {}),
         "responses": _list_responses(endpoint),
         "security": [] if endpoint.is_open else [{"device": []}],
     }
@@ -78,7 +85,8 @@ def _describe_one(endpoint: Endpoint) -> dict[str, Any]:
 def _list_responses(endpoint: Endpoint) -> dict[str, Any]:
     responses = {str(answer.status): _describe_answer(answer) for answer in endpoint.answers}
     at_the_edge = EVERYWHERE if endpoint.method == "GET" else (*EVERYWHERE, 403)
-    for status in sorted({*endpoint.problems, *at_the_edge, *(() if endpoint.is_open else (401,))}):
+    at_the_door = () if endpoint.is_open else (401, 403) if endpoint.opens_to == "owner" else (401,)
+    for status in sorted({*endpoint.problems, *at_the_edge, *at_the_door}):
         responses[str(status)] = {
             "description": HTTPStatus(status).phrase,
             "content": _list_content((Problem,)),

@@ -77,12 +77,43 @@ def test_a_lost_phone_is_sent_away(tmp_path: Path, capsys: pytest.CaptureFixture
     assert said.count("sent away") == 2
 
 
-def test_a_device_that_is_not_let_in_cannot_be_sent_away(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_a_device_is_given_another_name(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     asyncio.run(let_two_in(tmp_path))
 
-    assert main(["devices", "--data", str(tmp_path), "--remove", "2"]) == 1
+    assert main(["devices", "--data", str(tmp_path), "--rename", "1", "Ada's phone"]) == 0
+    assert capsys.readouterr().out.startswith("1  Ada's phone  last seen")
+
+
+def test_a_name_without_a_number_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["devices", "--data", str(tmp_path), "--rename", "Ada", "1"]) == 1
+    assert capsys.readouterr().err == (
+        '--rename: found "Ada"; expected the number of a device, then its new name.\n'
+    )
+
+
+def test_a_code_may_let_in_a_helper(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    main(["pair", "--data", str(tmp_path), "--helper"])
+    code = capsys.readouterr().out.splitlines()[1].rpartition("=")[2]
+    asyncio.run(use_code(tmp_path, code))
+
+    assert main(["devices", "--data", str(tmp_path)]) == 0
+    assert capsys.readouterr().out.startswith("1  phone, a helper  last seen")
+
+
+async def use_code(folder: Path, code: str) -> None:
+    store = await open_store(folder, now_ms=NOW_MS)
+    await Doorkeeper(store).let_in(code, "phone", replaces=None, now_ms=NOW_MS)
+    await store.close()
+
+
+@pytest.mark.parametrize("flag", ["--remove", "--rename"])
+def test_a_device_that_is_not_let_in_is_told(
+    tmp_path: Path, flag: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    asyncio.run(let_two_in(tmp_path))
+    words = [flag, "2"] if flag == "--remove" else [flag, "2", "Ada"]
+
+    assert main(["devices", "--data", str(tmp_path), *words]) == 1
     assert capsys.readouterr().err == "No device 2 is let in.\n"
 
 

@@ -19,7 +19,15 @@ from fillfirst.web.server import Server
 pytestmark = pytest.mark.anyio
 
 GUARDED = [endpoint for endpoint in ENDPOINTS if not endpoint.is_open]
-OPEN = {"/", "/sw.js", "/v/{version}/{path:path}", "/api/pair", "/api/health"}
+OPEN = {
+    "/",
+    "/sw.js",
+    "/v/{version}/{path:path}",
+    "/api/pair",
+    "/api/health",
+    "/record/{secret}",
+    "/record/{secret}.json",
+}
 UNSAFE = [endpoint for endpoint in ENDPOINTS if endpoint.method != "GET"]
 
 

@@ -6,7 +6,8 @@ import hashlib
 
 import httpx
 import pytest
-from samples import JPEG, JPEG_SHA256, NOW_MS, TINY_CATALOG
+from samples import JPEG, JPEG_SHA256, NOW_MS, ORIGIN, TINY_CATALOG
+from starlette.applications import Starlette
 
 from fillfirst.access.doorkeeper import offer_code
 from fillfirst.web.server import Server
@@ -126,3 +127,42 @@ async def test_health_names_the_server_to_anyone(stranger: httpx.AsyncClient, se
         "catalog": server.catalog.hash,
         "server_now": NOW_MS,
     }
+
+
+async def test_an_owner_makes_a_code_that_lets_a_helper_in(
+    phone: httpx.AsyncClient, app: Starlette, server: Server
+) -> None:
+    made = (await phone.post("/api/codes", json={"role": "helper"})).json()
+    async with httpx.AsyncClient(
+        transport=httpx.ASGITransport(app), base_url=ORIGIN, headers={"origin": ORIGIN}
+    ) as helper:
+        paired = await helper.post("/api/pair", json={"code": made["code"], "name": "the lad"})
+
+    assert made["expires_at"] == "2026-05-04T08:52:01.000Z"
+    assert paired.json()["device"]["role"] == "helper"
+
+
+async def test_an_owner_names_a_device_and_gives_it_another_role(phone: httpx.AsyncClient) -> None:
+    named = await phone.patch("/api/devices/1", json={"name": " Ada's \n phone "})
+    lowered = await phone.patch("/api/devices/1", json={"role": "helper"})
+
+    assert (named.json()["name"], named.json()["role"]) == ("Ada's phone", "owner")
+    assert (lowered.json()["name"], lowered.json()["role"]) == ("Ada's phone", "helper")
+    assert (await phone.patch("/api/devices/1", json={"role": "owner"})).json()["code"] == "owner_only"
+
+
+@pytest.mark.parametrize("change", [{"role": "king"}, {"name": ""}, {"name": 5}])
+async def test_a_change_that_is_none_is_refused(phone: httpx.AsyncClient, change: dict[str, object]) -> None:
+    assert (await phone.patch("/api/devices/1", json=change)).json()["code"] == "bad_request"
+
+
+async def test_a_device_that_is_not_let_in_cannot_be_named(phone: httpx.AsyncClient) -> None:
+    assert (await phone.patch("/api/devices/9", json={"name": "x"})).json()["code"] == "device_not_known"
+
+
+async def test_a_helper_may_leave(phone: httpx.AsyncClient) -> None:
+    await phone.patch("/api/devices/1", json={"role": "helper"})
+    answer = await phone.delete("/api/me")
+
+    assert (answer.status_code, "Max-Age=0" in answer.headers["set-cookie"]) == (204, True)
+    assert (await phone.get("/api/me")).status_code == 401

@@ -52,7 +52,7 @@ ENDPOINTS = (
         give_health,
         (Answer(200, "It works.", (Health,)),),
         problems=(503,),
-        is_open=True,
+        opens_to="anyone",
     ),
     Endpoint(
         "GET",

@@ -48,7 +48,7 @@ ENDPOINTS = (
         "The web client's page.",
         give_page,
         (Answer(200, "The page, naming the files of the current version.", ("text/html",)),),
-        is_open=True,
+        opens_to="anyone",
     ),
     Endpoint(
         "GET",
@@ -57,7 +57,7 @@ ENDPOINTS = (
         "The web client's service worker, with the hash of every file.",
         give_worker,
         (Answer(200, "The worker.", ("text/javascript",)),),
-        is_open=True,
+        opens_to="anyone",
     ),
     Endpoint(
         "GET",
@@ -67,6 +67,6 @@ ENDPOINTS = (
         give_file,
         (Answer(200, "The file.", ("*/*",)),),
         problems=(404,),
-        is_open=True,
+        opens_to="anyone",
     ),
 )

@@ -1,0 +1,57 @@
+"""A record as one plain page, for whoever was given a link to it: no script, no picture, nothing to press."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from html import escape
+
+from fillfirst.records.record import Record, StepRecord
+
+STATUS = {"done": "Done", "skipped": "Skipped", "open": "Not done"}
+
+
+def write_page(record: Record, *, style: str) -> str:
+    """The whole page; `style` is the address of its style sheet."""
+    car = f"{record.car.title}, {record.car.plate}" if record.car.plate else record.car.title
+    parts = [
+        _section("Done on this day", [_list(job.title for job in record.jobs)]),
+        _section("Worked out", [_table((f.label, f.shown) for f in record.figures if f.shown)]),
+        _section("Step by step", [_table(_row(step) for step in record.steps)]),
+        _section(
+            "Set aside, with the reason",
+            [_list(f"{one.title}: {one.reason}" for one in record.overrides)] if record.overrides else [],
+        ),
+        _section(
+            "Not as it should be at the end",
+            [_list(f"{one.title}: {one.found}" for one in record.left_open)] if record.left_open else [],
+        ),
+    ]
+    when = escape(f"{record.opened_at[:10]}, {record.odometer_shown}, closed by {record.closed_by}")
+    return (
+        '<!doctype html><html lang="en"><meta charset="utf-8">'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">'
+        '<meta name="robots" content="noindex">'
+        f'<title>{escape(car)}</title><link rel="stylesheet" href="{escape(style)}">'
+        f"<main><h1>{escape(car)}</h1><p>{when}</p>{''.join(parts)}</main></html>"
+    )
+
+
+def _row(step: StepRecord) -> tuple[str, str, str]:
+    notes = (step.finding.label if step.finding else None, step.reason, step.note)
+    said = [note for note in notes if note]
+    said += [f"{reading.label} {reading.typed} {reading.unit}" for reading in step.readings]
+    said += [step.torque.shown] if step.torque and step.torque.shown else []
+    return step.title, STATUS[step.status], "; ".join(said)
+
+
+def _section(title: str, blocks: list[str]) -> str:
+    return f"<section><h2>{escape(title)}</h2>{''.join(blocks)}</section>" if blocks else ""
+
+
+def _list(items: Iterable[str]) -> str:
+    return f"<ul>{''.join(f'<li>{escape(item)}</li>' for item in items)}</ul>"
+
+
+def _table(rows: Iterable[tuple[str, ...]]) -> str:
+    body = "".join(f"<tr>{''.join(f'<td>{escape(cell)}</td>' for cell in row)}</tr>" for row in rows)
+    return f"<table>{body}</table>"
