@@ -1,8 +1,8 @@
 """A real server and real browsers for the tests of this folder.
 
-`server` runs the server of this checkout as its own process, on a free port, with data of its own; it can be ended
-and started again. `phones` makes phones: each is a browser context with its own storage, 390 by 844 pixels and
-touch. Whatever a page logs as an error, and anything that the content policy stops, fails the test.
+`server` runs the server of this checkout as its own process, on a free port, with data of its own; it can be
+ended and started again. `phones` makes phones: each is a browser context with its own storage, 390 by 844
+pixels and touch. What a page logs as an error, and anything the content policy stops, fails the test.
 """
 
 from __future__ import annotations
@@ -21,7 +21,15 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Error, Page, Playwright, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    ConsoleMessage,
+    Error,
+    Page,
+    Playwright,
+    sync_playwright,
+)
 
 TOP = Path(__file__).parents[2]
 WAIT_S = 15
@@ -62,6 +70,7 @@ class Server:
                 self.link = found.group()
             if "Ctrl-C" in line:
                 return self
+        self.kill()
         raise AssertionError("The server did not start:\n" + "".join(said))
 
     def stop(self) -> None:
@@ -81,8 +90,19 @@ class Server:
 
     def invite(self) -> str:
         """A fresh link that lets one more browser in."""
-        command = [sys.executable, "-m", "fillfirst", "pair", "--data", str(self.data), "--port", str(self.port)]
-        said = subprocess.run(command, env=make_environment(), capture_output=True, text=True, check=True).stdout
+        command = [
+            sys.executable,
+            "-m",
+            "fillfirst",
+            "pair",
+            "--data",
+            str(self.data),
+            "--port",
+            str(self.port),
+        ]
+        said = subprocess.run(
+            command, env=make_environment(), capture_output=True, text=True, check=True
+        ).stdout
         found = re.search(r"http\S+#let-in=\S+", said)
         assert found, said
         return found.group()
@@ -108,7 +128,7 @@ class Phone:
             self.complaints.append(message.text)
 
     def let_in(self, link: str | None = None) -> Phone:
-        """Open the one-time link, and wait until the procedures are on the phone and the worker is in charge."""
+        """Open the one-time link; wait until the procedures are here and the worker is in charge."""
         self.page.goto(link or self.server.link)
         self.wait_for("fillfirst.me.paired && fillfirst.catalog !== null")
         return self.wait_for_worker()
@@ -158,7 +178,7 @@ class Phone:
         return self.page.evaluate(script, argument)
 
     def wait_for(self, script: str, argument: Any = None) -> None:
-        """Wait until an expression holds. Asked from here: the page's own policy forbids it to build one from text."""
+        """Wait until an expression holds; asked from here, as the page may not build code from text."""
         deadline = time.monotonic() + WAIT_S
         while not self._holds(script, argument):
             assert time.monotonic() < deadline, f"This did not come true in {WAIT_S} s: {script}"
@@ -206,7 +226,8 @@ OPEN_VISIT = """
 async (index) => {
   const car = fillfirst.cars()[index];
   const jobs = Object.entries(fillfirst.catalog.jobs).filter(([, job]) => !job.shared).map(([id]) => id);
-  return fillfirst.openVisit({ carId: car.id, jobs, settings: {}, odometer_m: car.odometer.value, by: "Test" });
+  const order = { carId: car.id, jobs, settings: {}, odometer_m: car.odometer.value, by: "Test" };
+  return fillfirst.openVisit(order);
 }
 """
 FINISH_STEP = """

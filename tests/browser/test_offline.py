@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
-from conftest import Phone, Server
+from conftest import Phone, Server, read_log
 
 
 def test_first_browser_is_let_in_by_the_link_and_the_code_leaves_the_address(phone: Phone) -> None:
@@ -48,16 +46,21 @@ def test_an_app_that_was_ended_during_a_visit_starts_with_what_is_open_on_the_ca
     phone.restore()
 
 
-def test_entries_made_without_a_network_reach_the_server_when_it_is_back(phone: Phone, server: Server) -> None:
+def test_entries_made_without_a_network_reach_the_server_when_it_is_back(
+    phone: Phone, server: Server
+) -> None:
     phone.cut()
     visit = phone.open_visit()
     steps = [phone.finish_step(visit) for _ in range(3)]
-    assert phone.ask("fillfirst.sync.waiting") == 4
+    phone.wait_for("fillfirst.sync.waiting === 4")
 
     phone.restore()
     phone.wait_until_sent()
 
-    log = phone.ask("fillfirst.visits().length"), [event["payload"].get("step") for event in read(phone, server)]
+    log = (
+        phone.ask("fillfirst.visits().length"),
+        [event["payload"].get("step") for event in read_log(server, phone)],
+    )
     assert log == (1, [None, *steps])
 
 
@@ -71,7 +74,7 @@ def test_a_server_that_is_killed_and_started_again_gets_what_it_missed(phone: Ph
     phone.sync()
     phone.wait_until_sent()
 
-    assert [event["kind"] for event in read(phone, server)] == ["visit-opened", "step-done"]
+    assert [event["kind"] for event in read_log(server, phone)] == ["visit-opened", "step-done"]
     assert phone.done(visit) == [done]
 
 
@@ -101,9 +104,3 @@ async (name) => {
   return request.url;
 }
 """
-
-
-def read(phone: Phone, server: Server) -> list[dict[str, object]]:
-    from conftest import read_log
-
-    return read_log(server, phone)

@@ -1,11 +1,11 @@
-"""Nothing that was confirmed is ever lost: not when the page dies, not when the database refuses, not when it is full."""
+"""Nothing that was confirmed is ever lost: when the page dies, when the database refuses, when it is full."""
 
 from __future__ import annotations
 
 from typing import Any
 
 import pytest
-from conftest import Phone, Server, read_log
+from conftest import FINISH_STEP, Phone, Server, read_log
 
 # Records one step after the other and tells the test of each that the app confirmed.
 RECORD_ALL = """
@@ -42,7 +42,9 @@ NEVER_COMPLETE = """
 
 FILL_LIFEBOAT = """
 () => {
-  Storage.prototype.setItem = () => { throw new DOMException("made to fail by a test", "QuotaExceededError"); };
+  Storage.prototype.setItem = () => {
+    throw new DOMException("made to fail by a test", "QuotaExceededError");
+  };
 }
 """
 
@@ -98,7 +100,8 @@ COUNTS = """
     const reading = opening.result.transaction("events").objectStore("events").getAll();
     reading.onsuccess = () => {
       opening.result.close();
-      resolve(reading.result.filter((event) => event.device === fillfirst.me.device).map((event) => event.n).sort((a, b) => a - b));
+      const own = reading.result.filter((event) => event.device === fillfirst.me.device);
+      resolve(own.map((event) => event.n).sort((a, b) => a - b));
     };
   };
 })
@@ -134,7 +137,7 @@ def test_the_screen_does_not_move_before_the_entry_is_on_disk(phone: Phone) -> N
     before = phone.next_step(visit)
     phone.ask(NEVER_COMPLETE)
 
-    phone.ask("(visit) => void fillfirst.record(visit, 'step-done', { step: fillfirst.visit(visit).visit.next })", visit)
+    phone.ask(f"(visit) => void ({FINISH_STEP})(visit)", visit)
     phone.page.wait_for_timeout(200)
 
     assert phone.next_step(visit) == before
@@ -250,8 +253,9 @@ TAKE_PHOTO = """
 async (visit) => {
   const canvas = new OffscreenCanvas(3000, 2000);
   canvas.getContext("2d").fillRect(0, 0, 3000, 1000);
-  const drawn = new Uint8Array(await (await canvas.convertToBlob({ type: "image/jpeg" })).arrayBuffer());
-  const exif = [0xff, 0xe1, 0, 16, ...new TextEncoder().encode("Exif"), 0, 0, 0x49, 0x49, 0x2a, 0, 8, 0, 0, 0];
+  const picture = await canvas.convertToBlob({ type: "image/jpeg" });
+  const drawn = new Uint8Array(await picture.arrayBuffer());
+  const exif = [0xff, 0xe1, 0, 16, 0x45, 0x78, 0x69, 0x66, 0, 0, 0x49, 0x49, 0x2a, 0, 8, 0, 0, 0];
   const file = new Blob([drawn.slice(0, 2), new Uint8Array(exif), drawn.slice(2)], { type: "image/jpeg" });
   return fillfirst.addPhoto(visit, fillfirst.visit(visit).visit.next, file);
 }

@@ -1,4 +1,4 @@
-"""Two phones at one car, often without a network: both end with the same picture, and the less safe state stands."""
+"""Two phones at one car, often without a network: both show the same, and the less safe state stands."""
 
 from __future__ import annotations
 
@@ -98,7 +98,9 @@ def test_a_clock_that_is_a_day_wrong_neither_loses_nor_hides_what_comes_after(
     assert abs(wrong.ask("fillfirst.sync.clockOffset_ms") + days * 86_400_000) < 60_000
 
 
-def test_a_visit_closed_on_one_phone_no_longer_holds_up_updates_on_the_other(phone: Phone, other: Phone) -> None:
+def test_a_visit_closed_on_one_phone_no_longer_holds_up_updates_on_the_other(
+    phone: Phone, other: Phone
+) -> None:
     visit = phone.open_visit()
     meet(visit, phone, other)
     other.finish_step(visit)
@@ -112,12 +114,16 @@ def test_a_visit_closed_on_one_phone_no_longer_holds_up_updates_on_the_other(pho
 
 
 SKIP = """
-(visit) => fillfirst.record(visit, "step-skipped", { step: fillfirst.visit(visit).visit.next, reason: "not here" })
+(visit) => {
+  const step = fillfirst.visit(visit).visit.next;
+  return fillfirst.record(visit, "step-skipped", { step, reason: "not here" });
+}
 """
 PICK_VARIABLE = """
 (visit) => {
   const { catalog, composition } = fillfirst.visit(visit);
-  const [id, base] = Object.entries(composition.variables).find(([, base]) => catalog.variables[base].kind === "closure");
+  const isClosure = ([, base]) => catalog.variables[base].kind === "closure";
+  const [id, base] = Object.entries(composition.variables).find(isClosure);
   const { values } = catalog.variables[base];
   return [id, values[0], values.at(-1)];
 }

@@ -34,7 +34,9 @@ async ([name, text]) => {
   else await cache.put(request, new Response(text, { headers: { "content-type": "text/javascript" } }));
 }
 """
-CLOSE_VISIT = "(visit) => fillfirst.record(visit, 'visit-closed', { figures: {}, by: 'Test' }).then(() => true)"
+CLOSE_VISIT = (
+    "(visit) => fillfirst.record(visit, 'visit-closed', { figures: {}, by: 'Test' }).then(() => true)"
+)
 
 
 @pytest.fixture
@@ -153,7 +155,9 @@ def test_a_damaged_file_is_found_and_the_app_started_again(phone: Phone) -> None
     phone.complaints.clear()  # the damaged file was noticed, as it should be
 
 
-def test_a_version_that_lost_a_file_for_good_is_replaced_even_during_a_visit(phone: Phone, webui: Path) -> None:
+def test_a_version_that_lost_a_file_for_good_is_replaced_even_during_a_visit(
+    phone: Phone, webui: Path
+) -> None:
     old = phone.ask(VERSION)
     visit = phone.open_visit()
     phone.ask(SPOIL, ["main.js", None])

@@ -1,7 +1,7 @@
 """Draws webui/icons/icon.svg as the pictures that phones want. Run by hand after a change of the drawing.
 
-A maskable icon is cut to any shape by the phone: its drawing keeps to the middle four fifths, on a ground that
-reaches every edge (W3C "Web Application Manifest", section "Icon masks and safe zone").
+A maskable icon is cut to any shape by the phone: its drawing keeps to the middle four fifths, on a ground
+that reaches every edge (W3C "Web Application Manifest", section "Icon masks and safe zone").
 """
 
 from __future__ import annotations
