@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from conftest import Phone, Server, read_log
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+
+from conftest import TOP, Phone, Server, read_log
 
 
 def test_first_browser_is_let_in_by_the_link_and_the_code_leaves_the_address(phone: Phone) -> None:
@@ -78,12 +82,27 @@ def test_a_server_that_is_killed_and_started_again_gets_what_it_missed(phone: Ph
     assert phone.done(visit) == [done]
 
 
-def test_procedures_of_a_visit_stay_on_the_phone_while_the_newest_are_others(phone: Phone) -> None:
+def test_a_visit_keeps_the_procedures_it_began_with_on_every_phone_when_the_newest_are_others(
+    phone: Phone, server: Server, phones: Callable[..., Phone], tmp_path: Path
+) -> None:
     visit = phone.open_visit()
+    phone.wait_until_sent()
+    began_with = phone.ask("fillfirst.catalogHash")
+    specs = Path(shutil.copytree(TOP / "specs", tmp_path / "specs"))
+    hazards = specs / "hazards.toml"
+    hazards.write_text(hazards.read_text().replace('title = "', 'title = "Now: ', 1))
+    server.stop()
+    server.start("--specs", str(specs))
 
-    pinned = phone.ask("(visit) => fillfirst.visit(visit).catalogHash", visit)
+    phone.sync()
+    phone.reload()
+    other = phones(server).let_in(server.invite())
+    other.sync()
 
-    assert pinned == phone.ask("fillfirst.catalogHash")
+    pinned = "(visit) => fillfirst.loadVisit(visit).then((open) => [open.catalogHash, fillfirst.catalogHash])"
+    newest = phone.ask("fillfirst.catalogHash")
+    assert newest != began_with
+    assert phone.ask(pinned, visit) == other.ask(pinned, visit) == [began_with, newest]
 
 
 def test_a_file_that_the_browser_dropped_is_fetched_again(phone: Phone) -> None:
