@@ -1,7 +1,7 @@
 """Draws every view and state of the web client into a folder, to be looked at by a person.
 
-One real server, one phone, one visit walked from its first step to its record: at each state that matters the same page
-is drawn in both lights, on a phone, and for the chief ones on a desk and lying down. `tests/screens` calls this.
+One real server, one phone, one visit walked from its first step to its record: at each state that matters the
+same page is drawn in both lights, on a phone, and for the chief ones on a desk and lying down.
 """
 
 from __future__ import annotations
@@ -97,7 +97,9 @@ def draw_before(gallery: Gallery) -> None:
     gallery.draw("cars-first", PHONE, DESK)
     gallery.go(f"#/plan/{ESTATE}")
     gallery.draw("plan-none")
-    gallery.page.locator("details").nth(4).evaluate("(details) => { details.open = true; details.scrollIntoView(); }")
+    gallery.page.locator("details").nth(4).evaluate(
+        "(details) => { details.open = true; details.scrollIntoView(); }"
+    )
     gallery.draw("plan-service")
     gallery.go("#/cars")
     gallery.go(f"#/plan/{ESTATE}")
@@ -256,10 +258,10 @@ def draw_two_phones(gallery: Gallery, other: Phone) -> None:
     gallery.phone.sync()
     other.sync()
     other.ask("(visit) => fillfirst.loadVisit(visit).then(() => 1)", gallery.visit)
-    script = "([visit, value]) => fillfirst.record(visit, 'state-confirmed', { variable: 'undertray', value }).then(() => 1)"
+    say = "([visit, payload]) => fillfirst.record(visit, 'state-confirmed', payload).then(() => 1)"
     for phone, value in [(gallery.phone, "open"), (other, "closed")]:
         phone.cut()
-        phone.ask(script, [gallery.visit, value])
+        phone.ask(say, [gallery.visit, {"variable": "undertray", "value": value}])
     for phone in (gallery.phone, other, gallery.phone):
         phone.restore()
         phone.sync()
@@ -271,7 +273,8 @@ END_TIMER = """
 async ([visit, over_s]) => {
   const { visit: { timers, next } } = fillfirst.visit(visit);
   const { least_s } = timers[next];
-  await fillfirst.record(visit, "timer-started", { step: next, started_ms: Date.now() - (least_s + over_s) * 1000, least_s, most_s: null });
+  const started_ms = Date.now() - (least_s + over_s) * 1000;
+  await fillfirst.record(visit, "timer-started", { step: next, started_ms, least_s, most_s: null });
 }
 """
 
@@ -295,7 +298,14 @@ def main(folder: Path, words: list[str]) -> None:
             gallery.draw("let-in")
             phone.page.goto("about:blank")
             phone.let_in()
-            for act in (draw_before, draw_preparation, draw_under_the_car, draw_instruments, draw_end, draw_exceptions):
+            for act in (
+                draw_before,
+                draw_preparation,
+                draw_under_the_car,
+                draw_instruments,
+                draw_end,
+                draw_exceptions,
+            ):
                 act(gallery)
             draw_two_phones(gallery, make_phone(browser, server).let_in(server.invite()))
         finally:

@@ -3,13 +3,13 @@
  * goes. Pure, read off the same composition that the visit will follow.
  */
 
-/** @import { Catalog, Composition, Equipment, Supply, Tool, Tree, Value, Values } from "../core/types.js" */
+/** @import { Amount, Catalog, Composition, Equipment, Supply, Tool, Tree, Value, Values } from "../core/types.js" */
 /** @import { Car } from "../app/types.js" */
 /** @import { Knowledge } from "./known.js" */
 
 import { compose, namesIn, stepOf } from "../core/compose.js";
 import { evaluate } from "../core/evaluate.js";
-import { amountValue, lookUp } from "./known.js";
+import { amountValue, formulaOf, lookUp } from "./known.js";
 
 /** @typedef {{ work_s: number, wait_s: number, count: number }} Spent */
 
@@ -123,7 +123,7 @@ function gather(lines) {
 function lineOf(knowledge, supply, job) {
   const { quantity } = supply;
   const named = quantity && "name" in quantity ? quantity.name : null;
-  const wanted = amountValue(knowledge, quantity);
+  const wanted = shownAmount(knowledge, quantity);
   const say = /** @param {string | null} fact */ (fact) => (fact ? lookUp(knowledge, fact).text : "");
   return {
     supply,
@@ -135,6 +135,13 @@ function lineOf(knowledge, supply, job) {
     packs: wanted === null ? "" : packsFor(wanted, supply.packs),
     count: amountValue(knowledge, supply.count),
   };
+}
+
+/** The amount as it is shown: packs are counted for the number a person reads. @param {Knowledge} knowledge @param {Amount | null} quantity */
+function shownAmount(knowledge, quantity) {
+  const exact = amountValue(knowledge, quantity);
+  const step = quantity && "name" in quantity ? formulaOf(knowledge.catalog, quantity.name)?.result.round_to : null;
+  return exact === null || !step ? exact : Math.round(exact / step) * step;
 }
 
 /**

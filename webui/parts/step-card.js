@@ -59,7 +59,7 @@ export function StepCard(context, kind, instrument) {
     hero?.update();
     lines.update();
   }
-  return { parts: [element("article", { class: "step-card" }, ...parts)], heading, update };
+  return { parts: [element("article", { class: "step-card", "data-step": context.instance.id }, ...parts)], heading, update };
 }
 
 /** @param {string | { text: string }} piece */

@@ -37,7 +37,7 @@ export function StopCard(context, stops, { onCure, onOverride, onSkip }) {
     ? Button({ class: "action" }, () => onCure(cured.id), words.stops.cure(titleOfInstance(context, cured)))
     : Button({ class: "action" }, onSkip, words.stops.passOver);
   const foot = Foot(main, never ? null : Button({ class: "second", tone: "warning" }, onOverride, words.stops.override));
-  return { parts: [element("article", { class: "stop-card" }, ...parts)], heading, foot, title: `${words.stops.title}: ${step}` };
+  return { parts: [element("article", { class: "stop-card", "data-step": context.instance.id }, ...parts)], heading, foot, title: `${words.stops.title}: ${step}` };
 }
 
 /** @param {Stop} stop */
