@@ -16,6 +16,7 @@ FillfirstError
 ├── SettingsError          a flag, an environment variable or a folder the server cannot start with
 ├── StoreError             the database could not do it, so nothing of it was kept
 │   └── StoreFullError     the disk is full
+├── BackupError            a backup that cannot be made or is not to be believed, with a code
 └── RequestError           what a browser asked for is refused, with a code it can act on
 """
 
@@ -125,6 +126,29 @@ class StoreError(FillfirstError):
 
 class StoreFullError(StoreError):
     """The server's disk is full."""
+
+
+class BackupError(FillfirstError):
+    """A backup that cannot be made, or one that is not to be believed. `code` is stable."""
+
+    def __init__(self, code: str, message: str, next: str = "") -> None:
+        self.code = code
+        self.message = message
+        self.next = next or BACKUP_NEXT.get(code, "")
+        super().__init__(code, message, next)
+
+    def __str__(self) -> str:
+        return f"{self.message} {self.next}".rstrip()
+
+
+# What to do about a backup that is not to be believed. Nothing of it was used.
+BACKUP_NEXT = {
+    "not_a_backup": "Name a file that fillfirst backup made.",
+    "cut_short": "Copy it here again, or take another backup; nothing of this one was used.",
+    "damaged": "Copy it here again, or take another backup; nothing of this one was used.",
+    "wrong_passphrase": "Try again. Without the passphrase nobody can open it.",
+    "passphrase_needed": "Name the file that holds it with --backup-passphrase-file.",
+}
 
 
 class RequestError(FillfirstError):

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 import httpx
 import pytest
+from postgres import create_database, running_postgres
 from samples import NOW_MS, ORIGIN, TINY_CATALOG, write_webui
 from starlette.applications import Starlette
 
@@ -23,6 +24,19 @@ from fillfirst.web.shell import Shell
 @pytest.fixture
 def anyio_backend() -> str:
     return "asyncio"
+
+
+@pytest.fixture(scope="session")
+def cluster() -> Iterator[str]:
+    """A PostgreSQL, started when the first test asks for a database."""
+    with running_postgres() as url:
+        yield url
+
+
+@pytest.fixture
+def postgres_url(cluster: str) -> str:
+    """An empty database."""
+    return create_database(cluster)
 
 
 @dataclass

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import asyncio
 import os
 import shutil
 import subprocess
 import tempfile
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
+from uuid import uuid4
+
+import asyncpg
 
 # Debian keeps the programs of each version out of the way of PATH.
 DEBIAN = Path("/usr/lib/postgresql")
@@ -48,3 +53,18 @@ def running_postgres() -> Iterator[str]:
             run(find_program("pg_ctl"), "-D", str(data), "-m", "immediate", "stop")
     finally:
         shutil.rmtree(folder, ignore_errors=True)
+
+
+def create_database(cluster: str) -> str:
+    """The address of a new, empty database."""
+    name = f"test_{uuid4().hex}"
+
+    async def create() -> None:
+        connection = await asyncpg.connect(cluster.format(name="postgres"))
+        await connection.execute(f"CREATE DATABASE {name}")
+        await connection.close()
+
+    # In a loop of its own, so that tests without one may ask for it too.
+    with ThreadPoolExecutor(1) as thread:
+        thread.submit(asyncio.run, create()).result()
+    return cluster.format(name=name)

@@ -22,11 +22,11 @@ def write_table(records: Sequence[Record]) -> str:
     writer.writerow(COLUMNS)
     for record in records:
         for row in _list_rows(record):
-            writer.writerow(_disarm(cell) for cell in (record.visit, record.car.plate, *row))
+            writer.writerow(disarm(cell) for cell in (record.visit, record.car.plate, *row))
     return out.getvalue()
 
 
-def _disarm(cell: str) -> str:
+def disarm(cell: str) -> str:
     """A text that begins like a formula would be run by a spreadsheet; an apostrophe keeps it text."""
     if cell[:1] in ("=", "+", "-", "@", "\t", "\r") and not cell.lstrip("-").replace(".", "", 1).isdigit():
         return f"'{cell}"

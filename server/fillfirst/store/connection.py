@@ -6,11 +6,13 @@ and what the two databases say differently is a method here, not a branch elsewh
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable, Iterable, Sequence
+from collections.abc import AsyncIterator, Awaitable, Callable, Iterable, Sequence
 from typing import Any, Protocol, TypeVar
 
 T = TypeVar("T")
 Row = tuple[Any, ...]
+# Rows that are held in memory at once when all of a database is read.
+SCAN_ROWS = 1_000
 
 
 class Connection(Protocol):
@@ -30,6 +32,14 @@ class Connection(Protocol):
 
     async def fetch_in(self, sql: str, values: Sequence[Any]) -> list[Row]:
         """All rows of `sql` whose last named column is one of these values."""
+        ...
+
+    async def load(self, table: str, columns: Sequence[str], rows: Sequence[Row]) -> None:
+        """Add rows as they were in another database, numbers and all."""
+        ...
+
+    async def count_on(self) -> None:
+        """After `load`: number what comes next behind what is there."""
         ...
 
 
@@ -53,6 +63,13 @@ class Database(Protocol):
 
     async def execute(self, sql: str, parameters: Sequence[Any] = ()) -> int:
         """Write one statement, and say how many rows it changed."""
+        ...
+
+    def scan(self, statements: Sequence[str]) -> AsyncIterator[tuple[int, list[Row]]]:
+        """Rows of several statements, all of one moment, a few at a time, each with its statement's place.
+
+        Raises StoreError.
+        """
         ...
 
     async def close(self) -> None: ...

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import asyncio
 import sqlite3
-from collections.abc import Iterable, Sequence
+from collections.abc import AsyncIterator, Iterable, Sequence
 from contextlib import suppress
 from pathlib import Path
 from typing import Any, cast
@@ -17,7 +17,7 @@ from typing import Any, cast
 import aiosqlite
 
 from fillfirst.errors import StoreError, StoreFullError
-from fillfirst.store.connection import Connection, Row, T, Work
+from fillfirst.store.connection import SCAN_ROWS, Connection, Row, T, Work
 from fillfirst.store.migrations import migrate
 
 BUSY_TIMEOUT_MS = 5_000
@@ -47,11 +47,19 @@ class SqliteConnection:
             rows += await self.fetch(f"{sql} IN ({','.join('?' * len(part))})", part)
         return rows
 
+    async def load(self, table: str, columns: Sequence[str], rows: Sequence[Row]) -> None:
+        marks = ", ".join("?" * len(columns))
+        await self.execute_many(f"INSERT INTO {table} ({', '.join(columns)}) VALUES ({marks})", rows)
+
+    async def count_on(self) -> None:
+        """SQLite does so by itself."""
+
 
 class SqliteDatabase:
     """An open database. Make it with `open_database`, and close it."""
 
-    def __init__(self, writer: aiosqlite.Connection, reader: aiosqlite.Connection) -> None:
+    def __init__(self, path: Path, writer: aiosqlite.Connection, reader: aiosqlite.Connection) -> None:
+        self.path = path
         self._writer = writer
         self._work_on = SqliteConnection(writer)
         self._reader = reader
@@ -88,6 +96,25 @@ class SqliteDatabase:
             return await connection.execute(sql, parameters)
 
         return await self.write(work)
+
+    @property
+    def waiting(self) -> int:
+        """How many writes wait for the disk."""
+        return len(self._waiting)
+
+    async def scan(self, statements: Sequence[str]) -> AsyncIterator[tuple[int, list[Row]]]:
+        # A connection of its own: what the others read must go on with the time.
+        connection = await _connect(self.path, (f"busy_timeout={BUSY_TIMEOUT_MS}", "query_only=1"))
+        try:
+            await connection.execute("BEGIN")
+            for place, statement in enumerate(statements):
+                async with connection.execute(statement) as cursor:
+                    while rows := list(await cursor.fetchmany(SCAN_ROWS)):
+                        yield place, cast(list[Row], rows)
+        except sqlite3.Error as error:
+            raise _explain(error) from error
+        finally:
+            await connection.close()
 
     async def close(self) -> None:
         """Finish the writes that wait, then let go of the file."""
@@ -194,4 +221,4 @@ async def open_database(path: Path, *, now_ms: int) -> SqliteDatabase:
         if writer is not None:
             await writer.close()
         raise
-    return SqliteDatabase(writer, reader)
+    return SqliteDatabase(path, writer, reader)

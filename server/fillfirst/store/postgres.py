@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import asyncio
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import AsyncIterator, Iterable, Sequence
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -18,7 +18,7 @@ from typing import Any
 import asyncpg
 
 from fillfirst.errors import StoreError, StoreFullError
-from fillfirst.store.connection import Connection, Row, T, Work
+from fillfirst.store.connection import SCAN_ROWS, Connection, Row, T, Work
 from fillfirst.store.events import SqlEvents
 from fillfirst.store.migrations import check_reached, read_migrations, split_statements
 from fillfirst.store.shelf import FolderShelf, Shelf
@@ -63,6 +63,8 @@ INSERT = (
 )
 # The place of the wall time among these columns.
 WALL = 9
+# Tables whose rows are numbered by the database.
+NUMBERED = ("words", "devices", "links")
 
 
 @lru_cache(maxsize=512)
@@ -105,6 +107,25 @@ class PostgresConnection:
     async def fetch_in(self, sql: str, values: Sequence[Any]) -> list[Row]:
         return await self.fetch(f"{sql} = ANY(?)", (list(values),)) if values else []
 
+    async def load(self, table: str, columns: Sequence[str], rows: Sequence[Row]) -> None:
+        if "wall" in columns:
+            place = columns.index("wall")
+            rows = [(*row[:place], write_wall(row[place]), *row[place + 1 :]) for row in rows]
+        await self.raw.copy_records_to_table(table, records=rows, columns=columns)
+
+    async def count_on(self) -> None:
+        for table in NUMBERED:
+            await self.raw.execute(
+                f"SELECT setval(pg_get_serial_sequence('{table}', 'id'), max(id)) FROM {table}"
+                " HAVING max(id) > 0"
+            )
+        await self.raw.execute("UPDATE log_head SET seq = (SELECT coalesce(max(seq), 0) FROM events)")
+
+
+def write_wall(wall: int | str | None) -> str | None:
+    """Two kinds of value in one column are SQLite's way; here a short wall time is its digits."""
+    return None if wall is None else str(wall)
+
 
 class PostgresDatabase:
     """See `connection.Database`. Make it with `open_database`, and close it."""
@@ -142,6 +163,19 @@ class PostgresDatabase:
                         raise
                     await asyncio.sleep(0.01 * 2**turn)
             raise AssertionError("the last turn answers or raises")
+        except _TROUBLES as error:
+            raise _explain(error) from error
+
+    async def scan(self, statements: Sequence[str]) -> AsyncIterator[tuple[int, list[Row]]]:
+        try:
+            async with (
+                self._pool.acquire(timeout=CONNECT_WITHIN_S) as raw,
+                raw.transaction(isolation="repeatable_read", readonly=True),
+            ):
+                for place, statement in enumerate(statements):
+                    cursor = await raw.cursor(statement)
+                    while rows := await cursor.fetch(SCAN_ROWS):
+                        yield place, [tuple(row) for row in rows]
         except _TROUBLES as error:
             raise _explain(error) from error
 
@@ -238,8 +272,7 @@ class PostgresEvents(SqlEvents):
         assert isinstance(connection, PostgresConnection)
         numbered = [(before + place, *row) for place, row in enumerate(rows, 1)]
         columns = [list(column) for column in zip(*numbered, strict=True)]
-        # Two kinds of value in one column are SQLite's way; here a short wall time is its digits.
-        columns[WALL] = [None if wall is None else str(wall) for wall in columns[WALL]]
+        columns[WALL] = [write_wall(wall) for wall in columns[WALL]]
         return len(await connection.raw.fetch(INSERT, *columns))
 
 

@@ -57,7 +57,7 @@ def _refuse(code: str, message: str) -> RequestError:
     )
 
 
-def _no_constant(name: str) -> NoReturn:
+def refuse_constant(name: str) -> NoReturn:
     # Python would read NaN and Infinity, which no phone can: one such event would stop them all.
     raise ValueError(f"{name} is not JSON")
 
@@ -66,7 +66,7 @@ class _Reader:
     def __init__(self, text: str) -> None:
         self._text = text
         self._at = 0
-        self._decoder = json.JSONDecoder(parse_constant=_no_constant)
+        self._decoder = json.JSONDecoder(parse_constant=refuse_constant)
 
     def read_round(self) -> tuple[dict[str, Any], list[Offered] | None]:
         keys: dict[str, Any] = {}

@@ -2,44 +2,17 @@
 
 from __future__ import annotations
 
-import asyncio
 from collections.abc import AsyncIterator, Iterator
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
-from uuid import uuid4
 
-import asyncpg
 import pytest
 from little_s3 import KEYS, LittleS3, running_s3
-from postgres import running_postgres
 from samples import NOW_MS
 
 from fillfirst.store.opening import open_store
 from fillfirst.store.sql import SqlStore
 
 ENVIRON = {"AWS_ACCESS_KEY_ID": KEYS.id, "AWS_SECRET_ACCESS_KEY": KEYS.secret, "AWS_REGION": KEYS.region}
-
-
-@pytest.fixture(scope="session")
-def cluster() -> Iterator[str]:
-    with running_postgres() as url:
-        yield url
-
-
-@pytest.fixture
-def postgres_url(cluster: str) -> str:
-    """An empty database."""
-    name = f"test_{uuid4().hex}"
-
-    async def create() -> None:
-        connection = await asyncpg.connect(cluster.format(name="postgres"))
-        await connection.execute(f"CREATE DATABASE {name}")
-        await connection.close()
-
-    # In a loop of its own, so that tests without one may ask for it too.
-    with ThreadPoolExecutor(1) as thread:
-        thread.submit(asyncio.run, create()).result()
-    return cluster.format(name=name)
 
 
 @pytest.fixture
