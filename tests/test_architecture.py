@@ -1,4 +1,4 @@
-"""Imports point one way: these tests read them, in Python and in JavaScript, and compare with the two maps below."""
+"""Imports point one way: these tests read them, in both languages, and compare with the two maps below."""
 
 from __future__ import annotations
 
@@ -25,9 +25,20 @@ SERVER = {
     "sync": {"store", "visits"},
     "records": {"store", "catalog", "formulas", "specs", "visits"},
     "access": {"store", "settings"},
-    "web": {"settings", "catalog", "store", "sync", "records", "access", "specs", "visits"},
+    "web": {"settings", "catalog", "store", "sync", "records", "access", "keeping", "specs", "visits"},
     "keeping": {"settings", "store", "sync", "records", "access", "visits"},
-    "commands": {"settings", "catalog", "store", "sync", "records", "access", "specs", "visits", "keeping", "web"},
+    "commands": {
+        "settings",
+        "catalog",
+        "store",
+        "sync",
+        "records",
+        "access",
+        "specs",
+        "visits",
+        "keeping",
+        "web",
+    },
     "cli": {"commands"},
     "__main__": {"cli"},
 }
@@ -45,9 +56,26 @@ CLIENT = {
 
 # Pure parts may not wait, read a clock, a disk or a network.
 PURE = ["quantities", "formulas", "visits"]
-IMPURE_MODULES = {"asyncio", "time", "datetime", "os", "socket", "sqlite3", "aiosqlite", "httpx", "random", "secrets"}
+IMPURE_MODULES = {
+    "asyncio",
+    "time",
+    "datetime",
+    "os",
+    "socket",
+    "sqlite3",
+    "aiosqlite",
+    "httpx",
+    "random",
+    "secrets",
+}
 IMPURE_NAMES = re.compile(
     r"\b(fetch|indexedDB|localStorage|document|window|navigator|setTimeout|setInterval|Date\.now|Math\.random)\b"
+)
+# Statements, the types that a comment imports, and `import("…")`.
+IMPORT = re.compile(
+    r"""^(?:import|export|\}|\s*/?\*+ @import)[^\n"']*\bfrom ["']([^"']+)["']"""
+    r"""|^import ["']([^"']+)["']|\bimport\("([^"]+)"\)""",
+    re.MULTILINE,
 )
 
 
@@ -70,7 +98,9 @@ def python_imports(path: Path) -> set[str]:
 
 
 def server_modules() -> list[Path]:
-    return sorted(path for path in PACKAGE.rglob("*.py") if path.name != "__init__.py" or path.parent != PACKAGE)
+    return sorted(
+        path for path in PACKAGE.rglob("*.py") if path.name != "__init__.py" or path.parent != PACKAGE
+    )
 
 
 def client_modules() -> list[Path]:
@@ -107,7 +137,7 @@ def test_pure_parts_of_the_server_import_no_clock_disk_or_network(path: Path) ->
 def test_client_imports_point_one_way(path: Path) -> None:
     part = part_of(path, WEBUI)
     source = path.read_text()
-    addresses = re.findall(r"""(?:from|import\()\s*["']([^"']+)["']""", source)
+    addresses = [address for found in IMPORT.findall(source) for address in found if address]
     targets = [(path.parent / address).resolve().relative_to(WEBUI.resolve()) for address in addresses]
     foreign = [str(target) for target in targets if target.parts[0] != part]
 
@@ -123,6 +153,8 @@ def test_client_core_touches_no_clock_disk_or_network(path: Path) -> None:
 
 
 def test_fetch_is_called_only_in_the_sync_folder_of_the_client() -> None:
-    callers = {part_of(path, WEBUI) for path in client_modules() if re.search(r"(?<![.\w])fetch\(", path.read_text())}
+    callers = {
+        part_of(path, WEBUI) for path in client_modules() if re.search(r"(?<![.\w])fetch\(", path.read_text())
+    }
 
     assert callers <= {"sync"}
