@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -13,15 +14,24 @@ from fillfirst.quantities import from_si, parse
 SPECS = Path(__file__).parents[2] / "specs"
 
 
+@cache
+def load_shipped() -> specs.Specs:
+    return specs.load(SPECS)
+
+
 class Shipped:
     """The shipped formulas, asked in quantities as a book prints them."""
 
     def __init__(self) -> None:
-        self.specs = specs.load(SPECS)
+        self.specs = load_shipped()
 
     def outcome(self, formula: str, **given: str | bool) -> Outcome:
         """What a formula gives, or why it gives nothing."""
-        inputs = {name: parse(each).value if isinstance(each, str) else each for name, each in given.items()}
+        declared = self.specs.formulas[formula].inputs
+        inputs = {
+            name: parse(str(each)).value if declared[name].kind == "quantity" else each
+            for name, each in given.items()
+        }
         return evaluate_formula(self.specs.formulas[formula], inputs, self.specs.tables)
 
     def number(self, formula: str, unit: str, **given: str | bool) -> float:

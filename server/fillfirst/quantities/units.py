@@ -28,7 +28,7 @@ USUAL_UNITS = (
 UNIT_WORDS = frozenset(
     (
         *("N", "lbf", "kgf", "W", "kW", "J", "l", "ml", "cl", "qt", "gal", "imp_qt", "g", "kg", "lb"),
-        *("Pa", "hPa", "kPa", "MPa", "bar", "mbar", "psi", "inHg", "degC", "degF", "delta_degC"),
+        *("Pa", "mPa", "hPa", "kPa", "MPa", "bar", "mbar", "psi", "inHg", "degC", "degF", "delta_degC"),
         *(
             "delta_degF",
             "K",
