@@ -56,11 +56,18 @@ async function start() {
   if (invitation) history.replaceState(null, "", location.pathname); // a code must not stay in the history
   isLettingIn = invitation !== null;
   const cameTo = location.hash;
+  void SCREENS[guessView()]().catch(() => {}); // comes while the database opens
   await open();
   if (location.hash === cameTo) resume(); // else a visit was just begun, in a version that had to come first
   await show();
   await new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve)));
   await connect(invitation);
+}
+
+/** The screen that will most likely be first. @returns {View} */
+function guessView() {
+  const { view } = parseAddress(location.hash);
+  return view === "work" ? "open" : view;
 }
 
 /** Open the database; while it refuses, say so and go on trying. */

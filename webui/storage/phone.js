@@ -60,22 +60,31 @@ export function writePhone(transaction, phone) {
 }
 
 /**
- * Make sure that the phone's count continues its own log. A record restored from a copy, or a log that lost its end,
- * would give a second entry an old number; the phone then goes on under a new name and offers all it holds again.
+ * The phone, if its count continues its own log. It does not when the record was restored from a copy, or when the
+ * log lost its end: the next entry would get a number that another one has.
+ *
+ * @param {IDBTransaction} transaction over "meta" and "events" @returns {Promise<Phone | null>}
+ */
+export async function readSoundPhone(transaction) {
+  /** @type {Phone | undefined} */
+  const stored = await asked(transaction.objectStore("meta").get(KEY));
+  if (!stored) return null;
+  const newest = transaction.objectStore("events").index("device_n").openKeyCursor(countsOf(stored.device), "prev");
+  const found = await asked(newest);
+  const last = found ? /** @type {[string, number]} */ (found.key)[1] : 0;
+  return last === stored.n ? { ...unknownPhone(), ...stored } : null;
+}
+
+/**
+ * Give the phone a name that no log has, and let it offer all it holds again.
  *
  * @param {IDBTransaction} transaction readwrite over "meta" and "events" @returns {Promise<Phone>}
  */
-export async function settleIdentity(transaction) {
-  const stored = await asked(transaction.objectStore("meta").get(KEY));
-  const phone = { ...unknownPhone(), ...stored };
-  const newest = transaction.objectStore("events").index("device_n").openKeyCursor(countsOf(phone.device), "prev");
-  const found = await asked(newest);
-  const last = found ? /** @type {[string, number]} */ (found.key)[1] : 0;
-  const isSound = stored !== undefined && last === phone.n;
-  if (!isSound) {
-    if (stored !== undefined) Object.assign(phone, { device: newDevice(), n: 0, ack: 0, reoffer: "" });
-    writePhone(transaction, phone);
-  }
+export async function renamePhone(transaction) {
+  const sound = await readSoundPhone(transaction); // another tab may have been faster
+  if (sound) return sound;
+  const phone = { ...(await readPhone(transaction)), device: newDevice(), n: 0, ack: 0, reoffer: "" };
+  writePhone(transaction, phone);
   return phone;
 }
 

@@ -15,7 +15,7 @@ import { addEvent, numberEvent, readEvent, readEventsOf, readEventsOfKind, tellW
 import { readRescued, release, rescue } from "./lifeboat.js";
 import { readCatalogText } from "./catalogs.js";
 import { keepPhoto, readPhoto } from "./photos.js";
-import { readPhone, settleIdentity, unknownPhone, writePhone } from "./phone.js";
+import { readPhone, readSoundPhone, renamePhone, unknownPhone, writePhone } from "./phone.js";
 
 /** @typedef {ReturnType<typeof createStore>} Store */
 /** @typedef {{ kind: string, subject: string, payload: Record<string, any> }} Entry what a person did, before it has a name or a place */
@@ -46,7 +46,9 @@ export function createStore({ onChange = () => {} } = {}) {
   /** Open the database, settle who this phone is, bring home what the lifeboat holds. @returns {Promise<Phone>} */
   async function open() {
     try {
-      lastPhone = await database.writeStrictly(["events", "meta"], settleIdentity);
+      // Read first: even a strict transaction that writes nothing costs a flush, at every start.
+      const sound = await database.read(["events", "meta"], readSoundPhone);
+      lastPhone = sound ?? (await database.writeStrictly(["events", "meta"], renamePhone));
       if (state.lifeboat > 0) await land();
       setState(null);
       return lastPhone;

@@ -1,0 +1,72 @@
+"""What makes the page an app that a phone installs and starts fast, read from the files themselves."""
+
+from __future__ import annotations
+
+import json
+import re
+import struct
+
+from conftest import TOP, Phone
+
+WEBUI = TOP / "webui"
+INDEX = (WEBUI / "index.html").read_text()
+
+
+def list_start_path() -> set[str]:
+    """Every module that must be there before main.js runs: what it imports, and what these import in turn."""
+    found: set[str] = set()
+    waiting = ["main.js"]
+    while waiting:
+        name = waiting.pop()
+        if name in found:
+            continue
+        found.add(name)
+        code = re.sub(r"/\*.*?\*/|//[^\n]*", "", (WEBUI / name).read_text(), flags=re.DOTALL)
+        for address in re.findall(r'^import\b[^;]*?"(\.[^"]+)"', code, flags=re.MULTILINE):
+            waiting.append(str((WEBUI / name).parent.joinpath(address).resolve().relative_to(WEBUI)))
+    return found
+
+
+def test_modules_of_the_start_path_are_asked_for_at_once() -> None:
+    preloaded = set(re.findall(r'rel="modulepreload" href="\./([^"]+)"', INDEX))
+
+    assert preloaded == list_start_path() - {"main.js"}
+
+
+def test_page_holds_no_inline_script_and_no_inline_style() -> None:
+    assert re.findall(r"<script(?![^>]*\bsrc=)", INDEX) == []
+    assert re.findall(r"<style|\sstyle=|\son\w+=", INDEX) == []
+
+
+def test_manifest_names_icons_of_the_sizes_that_phones_ask_for() -> None:
+    manifest = json.loads((WEBUI / "manifest.webmanifest").read_text())
+    sizes = {
+        (icon["src"], icon["sizes"]): struct.unpack(">II", (WEBUI / icon["src"]).read_bytes()[16:24])
+        for icon in manifest["icons"]
+        if icon["type"] == "image/png"
+    }
+
+    assert {key: f"{width}x{height}" for key, (width, height) in sizes.items()} == {
+        key: key[1] for key in sizes
+    }
+    assert (manifest["id"], manifest["start_url"], manifest["display"]) == ("/", "/", "standalone")
+
+
+def test_everything_the_app_may_ask_for_is_on_the_phone_after_the_first_load(
+    phone: Phone, server: Server
+) -> None:
+    names = {path.relative_to(WEBUI).as_posix() for path in WEBUI.rglob("*") if path.is_file()}
+    apart = {"index.html", "service-worker.js", "sw-off.js"} | {n for n in names if n.endswith(".png")}
+
+    kept = phone.ask(LIST_CACHE)
+
+    assert {name.split("/", 3)[3] for name in kept if name != "/"} == names - apart
+
+
+LIST_CACHE = """
+async () => {
+  const [name] = await caches.keys();
+  const requests = await (await caches.open(name)).keys();
+  return requests.map((request) => new URL(request.url).pathname);
+}
+"""
