@@ -8,11 +8,11 @@ import sys
 from collections.abc import Sequence
 
 from fillfirst import __version__
-from fillfirst.commands import access, check, serve
+from fillfirst.commands import access, check, keeping, serve, setup
 from fillfirst.errors import FillfirstError
 
 # In the order in which they are listed.
-FAMILIES = (serve, check, access)
+FAMILIES = (setup, serve, check, access, keeping)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

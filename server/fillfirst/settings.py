@@ -1,25 +1,37 @@
 """Everything that can be set, in one frozen object that is read once at start.
 
-A flag wins over an environment variable, and that over what is written here. Each setting is the flag
-`--name` and the variable `FILLFIRST_NAME`, with `-` and `_` in place of spaces.
+A flag wins over an environment variable, that over the file `settings.toml` in the data folder, and that over
+what is written here. Each setting is the flag `--name` and the variable `FILLFIRST_NAME`, with `-` and `_` in
+place of spaces.
 """
 
 from __future__ import annotations
 
+import json
 import os
+import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlsplit
 
 from fillfirst.errors import SettingsError
 
 PREFIX = "FILLFIRST_"
+FILE = "settings.toml"
 PACKAGE = Path(__file__).parent
 # server/fillfirst/ lies two folders below the top of a checkout.
 CHECKOUT = PACKAGE.parent.parent
 YES = {"1", "yes", "true", "on"}
 NO = {"", "0", "no", "false", "off"}
+# How a setting is read from text; all others are texts.
+PATHS = {"data", "specs", "webui", "tls_cert", "tls_key", "backups", "backup_passphrase_file"}
+LISTS = {"names"}
+PORTS = {"port", "setup_port"}
+COUNTS = {"backup_every", "backup_keep"}
+CHOICES = {"log": ("plain", "json")}
+SWITCHES = {"demo", "sw_off", "force_update", "follow", "behind_proxy"}
 
 
 def find_data_folder(environ: Mapping[str, str]) -> Path:
@@ -39,6 +51,33 @@ class Settings:
     port: int = 8765
     names: tuple[str, ...] = ()
     """Names and addresses, besides loopback, that a browser may reach this server by."""
+    origin: str | None = None
+    """The one address that phones use, such as https://garage.home.arpa:8765; pages asked for by any other
+    name lead there. To a browser another name, or another port, is another app with nothing in it."""
+    tls_cert: Path | None = None
+    """The certificate to show to browsers."""
+    tls_key: Path | None = None
+    """Its key, where that is not in the same file."""
+    behind_proxy: bool = False
+    """Believe the proxy in front which host was asked for, and that it was asked over https."""
+    setup_port: int = 0
+    """The port of the plain page from which phones take the authority they are to trust; 0 for none."""
+    database: str | None = None
+    """The PostgreSQL database to keep everything in, such as postgresql://fillfirst@db.home.arpa/fillfirst; a
+    file in the data folder where none is named."""
+    photos: str | None = None
+    """Where the bytes of photos lie: a folder, or s3+https://HOST/BUCKET/FOLDER; in the data folder where
+    none is named."""
+    backups: Path | None = None
+    """The folder of backups, best on another disk; in the data folder where none is named."""
+    backup_every: int = 24
+    """How many hours lie between two backups; 0 for none."""
+    backup_keep: int = 7
+    """How many backups are kept; 0 for all."""
+    backup_passphrase_file: Path | None = None
+    """A file whose first line is the passphrase that seals backups; not sealed where none is named."""
+    log: str = "plain"
+    """What the server says of itself: plain for troubles only, json for a line of JSON on every request."""
     specs: Path | None = None
     """The folder of specs; what came with fillfirst where none is named."""
     webui: Path | None = None
@@ -54,9 +93,21 @@ class Settings:
 
     @property
     def address(self) -> str:
-        """What a person types into a browser on this machine."""
+        """What a person types into a browser."""
+        if self.origin is not None:
+            return self.origin
         host = {"0.0.0.0": "127.0.0.1", "::": "[::1]"}.get(self.host, self.host)
-        return f"http://{f'[{host}]' if ':' in host and not host.startswith('[') else host}:{self.port}"
+        return f"{'https' if self.tls_cert else 'http'}://{bracket(host)}:{self.port}"
+
+    @property
+    def all_names(self) -> tuple[str, ...]:
+        """Every name a browser may use but loopback; the one of the origin first."""
+        name = urlsplit(self.origin).hostname if self.origin else None
+        return tuple(dict.fromkeys([*([name] if name else []), *self.names]))
+
+    @property
+    def backup_folder(self) -> Path:
+        return self.backups or self.data / "backups"
 
     @property
     def specs_folder(self) -> Path:
@@ -67,33 +118,104 @@ class Settings:
         return find_folder("webui", self.webui)
 
 
+def bracket(host: str) -> str:
+    """A host as it stands in an address."""
+    return f"[{host}]" if ":" in host and not host.startswith("[") else host
+
+
 def read_settings(environ: Mapping[str, str] | None = None, **flags: Any) -> Settings:
-    """Settings from the environment and from flags; a flag that is None was not given.
+    """Settings from the file, the environment and flags; a flag that is None was not given.
 
     Raises SettingsError.
     """
     environ = os.environ if environ is None else environ
-    settings = Settings(data=find_data_folder(environ))
     known = {field.name: f"{PREFIX}{field.name.upper()}" for field in fields(Settings)}
-    given = {name: environ[variable] for name, variable in known.items() if variable in environ}
-    settings = replace(settings, **{name: _read(name, known[name], text) for name, text in given.items()})
-    return replace(settings, **{name: value for name, value in flags.items() if value is not None})
+    given = {
+        name: _read(name, variable, environ[variable])
+        for name, variable in known.items()
+        if variable in environ
+    }
+    given |= {name: value for name, value in flags.items() if value is not None}
+    data = given.pop("data", None) or find_data_folder(environ)
+    settings = replace(Settings(data=data), **(_read_written(data / FILE) | given))
+    return replace(settings, origin=_read_origin(settings.origin))
 
 
-def _read(name: str, variable: str, text: str) -> Any:
-    if name in {"data", "specs", "webui"}:
+def _read(name: str, where: str, text: str) -> Any:
+    if name in PATHS:
         return Path(text)
-    if name == "names":
+    if name in LISTS:
         return tuple(part.strip() for part in text.split(",") if part.strip())
-    if name == "port":
+    if name in PORTS:
         if not text.isdecimal() or not 0 <= int(text) <= 65535:
-            raise SettingsError(variable, f'"{text}"', "a port from 0 to 65535")
+            raise SettingsError(where, f'"{text}"', "a port from 0 to 65535")
         return int(text)
-    if name in {"demo", "sw_off", "force_update", "follow"}:
+    if name in COUNTS:
+        if not text.isdecimal() or len(text) > 6:
+            raise SettingsError(where, f'"{text}"', "a whole number")
+        return int(text)
+    if name in CHOICES and text not in CHOICES[name]:
+        raise SettingsError(where, f'"{text}"', " or ".join(CHOICES[name]))
+    if name in SWITCHES:
         if text.lower() not in YES | NO:
-            raise SettingsError(variable, f'"{text}"', "yes or no")
+            raise SettingsError(where, f'"{text}"', "yes or no")
         return text.lower() in YES
     return text
+
+
+def read_file(path: Path) -> dict[str, Any]:
+    """What a settings file says, as it is written there; nothing if there is none. Raises SettingsError."""
+    try:
+        return tomllib.loads(path.read_text()) if path.exists() else {}
+    except (OSError, ValueError) as error:
+        raise SettingsError(str(path), "a file that cannot be read", "TOML", str(error)) from error
+
+
+def _read_written(path: Path) -> dict[str, Any]:
+    """What the keeper's file says; a path in it begins where the file lies."""
+    written = read_file(path)
+    known = {field.name for field in fields(Settings)} - {"data"}
+    for name in written:
+        if name not in known:
+            raise SettingsError(str(path), f'"{name}"', "one of " + ", ".join(sorted(known)))
+    values = {name: _read(name, f"{path}, {name}", _flatten(value)) for name, value in written.items()}
+    return {name: path.parent / value if name in PATHS else value for name, value in values.items()}
+
+
+def _flatten(value: Any) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return ",".join(map(str, value)) if isinstance(value, list) else str(value)
+
+
+def write_file(path: Path, settings: Mapping[str, Any]) -> None:
+    """Write a settings file; the values are texts, numbers, yes or no, and lists of texts."""
+    # Strings, numbers, lists and booleans of JSON are those of TOML.
+    lines = [f"{name} = {json.dumps(value, ensure_ascii=False)}\n" for name, value in settings.items()]
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(
+        "# Written by fillfirst init. A flag or an environment variable wins over it.\n" + "".join(lines)
+    )
+
+
+def _read_origin(text: str | None) -> str | None:
+    """The origin as browsers write it: no path, no port that goes without saying."""
+    if text is None:
+        return None
+    parts = urlsplit(text if "://" in text else f"https://{text}")
+    try:
+        port = parts.port
+    except ValueError:
+        port = -1
+    if (
+        parts.scheme not in ("http", "https")
+        or not parts.hostname
+        or port == -1
+        or parts.path not in ("", "/")
+    ):
+        raise SettingsError("--origin", f'"{text}"', "an address such as https://garage.home.arpa:8765")
+    ordinary = 443 if parts.scheme == "https" else 80
+    return f"{parts.scheme}://{bracket(parts.hostname)}" + ("" if port in (None, ordinary) else f":{port}")
 
 
 def find_folder(name: str, named: Path | None) -> Path:

@@ -32,12 +32,11 @@ def check_host(headers: Mapping[str, str], names: frozenset[str]) -> None:
         )
 
 
-def check_origin(method: str, headers: Mapping[str, str], scheme: str) -> None:
-    """Refuse a change that our own page did not ask for."""
+def check_origin(method: str, headers: Mapping[str, str], own: str) -> None:
+    """Refuse a change that our own page did not ask for; `own` is its origin."""
     if method in SAFE_METHODS:
         return
     site = headers.get("sec-fetch-site")
-    own = f"{scheme}://{headers.get('host', '')}"
     if site == "same-origin" or (site is None and headers.get("origin") == own):
         return
     raise RequestError(

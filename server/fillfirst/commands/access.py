@@ -7,11 +7,10 @@ import sys
 
 from fillfirst.access.doorkeeper import cut_name, offer_code, write_link
 from fillfirst.access.secrets import write_code
-from fillfirst.commands.flags import Commands, Options, add_command, add_data
+from fillfirst.commands.flags import Commands, Options, add_command, add_data, open_store_of
 from fillfirst.errors import SettingsError
 from fillfirst.settings import Settings, read_settings
 from fillfirst.store.interface import Role
-from fillfirst.store.sqlite import open_store
 from fillfirst.sync.rounds import write_moment
 from fillfirst.web.server import read_clock
 
@@ -22,7 +21,7 @@ def pair(options: Options) -> int:
 
 
 async def _pair(settings: Settings, role: Role) -> int:
-    store = await open_store(settings.data, now_ms=read_clock())
+    store = await open_store_of(settings)
     try:
         code = await offer_code(store, now_ms=read_clock(), role=role)
     finally:
@@ -49,7 +48,7 @@ def devices(options: Options) -> int:
 
 
 async def _devices(settings: Settings, remove: int | None, rename: list[str] | None) -> int:
-    store = await open_store(settings.data, now_ms=read_clock())
+    store = await open_store_of(settings)
     try:
         unknown = []
         if remove is not None and not await store.devices.revoke(remove, now_ms=read_clock()):

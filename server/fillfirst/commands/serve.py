@@ -8,8 +8,9 @@ from pathlib import Path
 
 from fillfirst.access.doorkeeper import offer_code
 from fillfirst.commands.access import say_code
-from fillfirst.commands.flags import Commands, Options, add_command, add_data
-from fillfirst.settings import read_settings
+from fillfirst.commands.flags import Commands, Options, add_backups, add_command, add_data
+from fillfirst.commands.setup import add_https
+from fillfirst.settings import CHOICES, read_settings
 from fillfirst.web.server import Server
 
 
@@ -43,6 +44,12 @@ def add(commands: Commands) -> None:
     one.add_argument("--port", type=int, help="the port to listen on (8765)")
     one.add_argument(
         "--name", dest="names", action="append", help="a name or address browsers may use; may be repeated"
+    )
+    add_https(one)
+    add_backups(one)
+    one.add_argument("--backup-every", type=int, metavar="HOURS", help="hours between two backups (24)")
+    one.add_argument(
+        "--log", choices=CHOICES["log"], help="troubles only, or a line of JSON on every request"
     )
     one.add_argument("--specs", type=Path, help="the folder of specs")
     one.add_argument("--webui", type=Path, help="the folder of the web client")

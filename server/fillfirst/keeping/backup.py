@@ -4,12 +4,9 @@ from __future__ import annotations
 
 import asyncio
 import os
-import re
-import shutil
 import sqlite3
 import tempfile
-from contextlib import closing
-from datetime import UTC, datetime
+from contextlib import closing, suppress
 from pathlib import Path
 from typing import NamedTuple
 
@@ -22,14 +19,13 @@ from fillfirst.keeping.archive import (
     Manifest,
     read_archive,
 )
+from fillfirst.keeping.folder import name_backup, prune
 from fillfirst.store.copying import copy_rows, list_photos
 from fillfirst.store.migrations import read_migrations
 from fillfirst.store.sql import SqlStore
 from fillfirst.store.sqlite import open_store
 
 PHOTOS = "photos"
-NAME = re.compile(r"fillfirst-(\d{4}-\d\d-\d\dT\d\d-\d\d-\d\d-\d{3}Z)\.(tar|sealed)")
-MOMENT = "%Y-%m-%dT%H-%M-%S"
 
 
 class Backup(NamedTuple):
@@ -65,13 +61,9 @@ async def make_backup(
             "Look at the space on that disk, and whether it is there.",
         ) from error
     finally:
-        await asyncio.to_thread(part.unlink, missing_ok=True)
+        with suppress(OSError):
+            await asyncio.to_thread(part.unlink, missing_ok=True)
     return Backup(path, size, manifest)
-
-
-def name_backup(now_ms: int, *, is_sealed: bool) -> str:
-    moment = datetime.fromtimestamp(now_ms / 1000, UTC).strftime(MOMENT)
-    return f"fillfirst-{moment}-{now_ms % 1000:03}Z.{'sealed' if is_sealed else 'tar'}"
 
 
 async def _write(
@@ -155,33 +147,6 @@ def check_database(database: Path, manifest: Manifest) -> None:
         raise BackupError("damaged", "The database in the backup cannot be read.") from error
     if not sound or rows != manifest.rows:
         raise BackupError("damaged", "The database in the backup is not what was put in.")
-
-
-def list_backups(folder: Path) -> list[Path]:
-    """All that were made here, the oldest first."""
-    if not folder.is_dir():
-        return []
-    return sorted(path for path in folder.iterdir() if NAME.fullmatch(path.name))
-
-
-def read_moment(path: Path) -> int:
-    """When a backup was made, by its name, in milliseconds."""
-    match = NAME.fullmatch(path.name)
-    assert match is not None
-    moment, _, thousandths = match[1].removesuffix("Z").rpartition("-")
-    seconds = datetime.strptime(moment, MOMENT).replace(tzinfo=UTC).timestamp()
-    return int(seconds) * 1000 + int(thousandths)
-
-
-def prune(folder: Path, *, keep: int) -> list[Path]:
-    """Throw away the oldest, and what a stop in the middle left; say which backups these were."""
-    gone = list_backups(folder)[:-keep] if keep > 0 else []
-    for path in gone:
-        path.unlink()
-    for path in folder.iterdir():
-        if path.name.startswith((".backup-", ".verify-")) and path.is_dir():
-            shutil.rmtree(path, ignore_errors=True)
-    return gone
 
 
 def _put_in_place(part: Path, path: Path) -> None:

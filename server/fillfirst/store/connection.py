@@ -65,6 +65,11 @@ class Database(Protocol):
         """Write one statement, and say how many rows it changed."""
         ...
 
+    @property
+    def waiting(self) -> int:
+        """How many writes wait for the disk."""
+        ...
+
     def scan(self, statements: Sequence[str]) -> AsyncIterator[tuple[int, list[Row]]]:
         """Rows of several statements, all of one moment, a few at a time, each with its statement's place.
 

@@ -237,6 +237,11 @@ class Store(Protocol):
     @property
     def catalogs(self) -> Catalogs: ...
 
+    @property
+    def waiting(self) -> int:
+        """How many writes of this process wait for the disk."""
+        ...
+
     async def get_meta(self) -> Meta: ...
 
     async def begin_epoch(self, *, instead_of: str | None = None) -> Meta:

@@ -132,6 +132,7 @@ class PostgresDatabase:
 
     def __init__(self, pool: Any) -> None:
         self._pool = pool
+        self.waiting = 0
 
     async def read(self, sql: str, parameters: Sequence[Any] = ()) -> list[Row]:
         async def work(connection: Connection) -> list[Row]:
@@ -141,7 +142,14 @@ class PostgresDatabase:
 
     async def write(self, work: Work[T]) -> T:
         # A phone that hangs up must not cut a transaction off between two statements.
-        return await asyncio.shield(self._use(work, is_transaction=True))
+        return await asyncio.shield(self._write(work))
+
+    async def _write(self, work: Work[T]) -> T:
+        self.waiting += 1
+        try:
+            return await self._use(work, is_transaction=True)
+        finally:
+            self.waiting -= 1
 
     async def execute(self, sql: str, parameters: Sequence[Any] = ()) -> int:
         async def work(connection: Connection) -> int:

@@ -36,6 +36,10 @@ class SqlStore:
     def shelf(self) -> Shelf:
         return self._shelf
 
+    @property
+    def waiting(self) -> int:
+        return self._database.waiting
+
     async def get_meta(self) -> Meta:
         rows = await self._database.read("SELECT server_id, epoch FROM meta")
         return Meta(*rows[0])

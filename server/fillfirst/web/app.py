@@ -12,7 +12,7 @@ from fillfirst.errors import RequestError, StoreError, StoreFullError
 from fillfirst.web.answers import problem_answer
 from fillfirst.web.edge import Edge
 from fillfirst.web.endpoints import Endpoint
-from fillfirst.web.routes import access, catalog, health, links, photos, records, shell, sync
+from fillfirst.web.routes import access, catalog, health, keeping, links, photos, records, setup, shell, sync
 from fillfirst.web.server import Server
 
 ENDPOINTS: tuple[Endpoint, ...] = (
@@ -23,6 +23,8 @@ ENDPOINTS: tuple[Endpoint, ...] = (
     *records.ENDPOINTS,
     *links.ENDPOINTS,
     *health.ENDPOINTS,
+    *keeping.ENDPOINTS,
+    *setup.ENDPOINTS,
     *shell.ENDPOINTS,
 )
 
@@ -33,9 +35,18 @@ PLAIN = {
 
 
 def create_app(server: Server) -> Starlette:
+    return _create(server, ENDPOINTS, is_plain=False)
+
+
+def create_setup_app(server: Server) -> Starlette:
+    """What is served over plain http, for phones that do not yet trust this server: the set-up page alone."""
+    return _create(server, setup.ENDPOINTS, is_plain=True)
+
+
+def _create(server: Server, endpoints: tuple[Endpoint, ...], *, is_plain: bool) -> Starlette:
     app = Starlette(
-        routes=[endpoint.to_route() for endpoint in ENDPOINTS],
-        middleware=[Middleware(Edge, settings=server.settings)],
+        routes=[endpoint.to_route() for endpoint in endpoints],
+        middleware=[Middleware(Edge, settings=server.settings, is_plain=is_plain)],
         exception_handlers={
             HTTPException: _answer_plain,
             RequestError: _answer_request_error,
@@ -45,7 +56,7 @@ def create_app(server: Server) -> Starlette:
     # An address with a slash too many is wrong; leading on from it would only hide that.
     app.router.redirect_slashes = False
     app.state.server = server
-    app.state.endpoints = ENDPOINTS
+    app.state.endpoints = endpoints
     return app
 
 

@@ -5,14 +5,20 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import cast
+from typing import TYPE_CHECKING, cast
 
 from starlette.requests import Request
 
 from fillfirst.access.doorkeeper import Doorkeeper
 from fillfirst.settings import Settings
 from fillfirst.store.interface import Device, Store
+from fillfirst.web.journal import Counts
 from fillfirst.web.shell import Shell
+
+if TYPE_CHECKING:
+    # What reads certificates takes a while to load, and a server without one does without it.
+    from fillfirst.access.certificate import ServedCertificate
+    from fillfirst.keeping.schedule import Schedule
 
 
 def read_clock() -> int:
@@ -37,6 +43,10 @@ class Server:
     shell: Shell
     doorkeeper: Doorkeeper
     now_ms: Callable[[], int] = field(default=read_clock)
+    certificate: ServedCertificate | None = None
+    schedule: Schedule | None = None
+    counts: Counts = field(default_factory=Counts)
+    started_at_ms: int = field(default_factory=read_clock)
 
 
 def server_of(request: Request) -> Server:

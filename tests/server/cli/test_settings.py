@@ -37,6 +37,11 @@ def test_every_setting_has_a_variable() -> None:
         "FILLFIRST_SW_OFF": "1",
         "FILLFIRST_FORCE_UPDATE": "true",
         "FILLFIRST_FOLLOW": "On",
+        "FILLFIRST_ORIGIN": "https://Garage.home.arpa:443/",
+        "FILLFIRST_TLS_CERT": "/c.pem",
+        "FILLFIRST_TLS_KEY": "/k.pem",
+        "FILLFIRST_BEHIND_PROXY": "no",
+        "FILLFIRST_SETUP_PORT": "8764",
     }
     settings = read_settings(environ)
 
@@ -52,6 +57,11 @@ def test_every_setting_has_a_variable() -> None:
         sw_off=True,
         force_update=True,
         follow=True,
+        origin="https://garage.home.arpa",
+        tls_cert=Path("/c.pem"),
+        tls_key=Path("/k.pem"),
+        behind_proxy=False,
+        setup_port=8764,
     )
 
 
@@ -59,6 +69,34 @@ def test_a_flag_wins_over_a_variable() -> None:
     environ = {"FILLFIRST_PORT": "9000", "FILLFIRST_HOST": "::1"}
 
     assert read_settings(environ, port=9001, host=None).address == "http://[::1]:9001"
+
+
+def test_a_variable_wins_over_the_file_in_the_data_folder(tmp_path: Path) -> None:
+    (tmp_path / "settings.toml").write_text(
+        'port = 9000\nnames = ["a.local", "b.local"]\ndemo = true\ntls_cert = "tls/server.pem"\n'
+    )
+    settings = read_settings({"FILLFIRST_DATA": str(tmp_path), "FILLFIRST_PORT": "9001"})
+
+    assert (settings.port, settings.names, settings.demo) == (9001, ("a.local", "b.local"), True)
+    assert settings.tls_cert == tmp_path / "tls" / "server.pem"
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("prot = 1", r'settings\.toml: found "prot"; expected one of .*port'),
+        ("port =", r"settings\.toml: found a file that cannot be read; expected TOML"),
+        ("port = 70000", r'settings\.toml, port: found "70000"; expected a port'),
+        ('origin = "ftp://x"', r'--origin: found "ftp://x"; expected an address such as'),
+        ('origin = "https://x:y"', r'--origin: found "https://x:y"; expected an address such as'),
+        ('origin = "https://x/app"', r'--origin: found "https://x/app"; expected an address such as'),
+    ],
+)
+def test_a_file_that_cannot_be_used_is_told(tmp_path: Path, text: str, message: str) -> None:
+    (tmp_path / "settings.toml").write_text(text)
+
+    with pytest.raises(SettingsError, match=message):
+        read_settings({"FILLFIRST_DATA": str(tmp_path)})
 
 
 @pytest.mark.parametrize(

@@ -27,6 +27,10 @@ OPEN = {
     "/api/health",
     "/record/{secret}",
     "/record/{secret}.json",
+    "/setup",
+    "/setup/authority.crt",
+    "/setup/code.svg",
+    "/setup/{name}",
 }
 UNSAFE = [endpoint for endpoint in ENDPOINTS if endpoint.method != "GET"]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pydantic import BaseModel
+from pydantic import BaseModel, Field
 from starlette.requests import Request
 from starlette.responses import Response
 
@@ -22,11 +22,14 @@ class Health(BaseModel):
     app: str
     catalog: str
     server_now: int
+    certificate_days: int | None = Field(
+        description="whole days until browsers refuse the certificate; null where the server shows none"
+    )
 
 
 async def give_health(request: Request) -> Response:
     server = server_of(request)
-    meta = await server.store.get_meta()
+    meta, now_ms = await server.store.get_meta(), server.now_ms()
     return json_answer(
         Health(
             server_id=meta.server_id,
@@ -34,7 +37,8 @@ async def give_health(request: Request) -> Response:
             version=__version__,
             app=server.shell.get().version,
             catalog=server.catalog.hash,
-            server_now=server.now_ms(),
+            server_now=now_ms,
+            certificate_days=server.certificate.count_days(now_ms) if server.certificate else None,
         )
     )
 
