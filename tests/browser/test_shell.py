@@ -5,8 +5,10 @@ from __future__ import annotations
 import json
 import re
 import struct
+from collections.abc import Callable
 
-from conftest import TOP, Phone
+import pytest
+from conftest import TOP, Phone, Server
 
 WEBUI = TOP / "webui"
 INDEX = (WEBUI / "index.html").read_text()
@@ -52,9 +54,7 @@ def test_manifest_names_icons_of_the_sizes_that_phones_ask_for() -> None:
     assert (manifest["id"], manifest["start_url"], manifest["display"]) == ("/", "/", "standalone")
 
 
-def test_everything_the_app_may_ask_for_is_on_the_phone_after_the_first_load(
-    phone: Phone, server: Server
-) -> None:
+def test_everything_the_app_may_ask_for_is_on_the_phone_after_the_first_load(phone: Phone) -> None:
     names = {path.relative_to(WEBUI).as_posix() for path in WEBUI.rglob("*") if path.is_file()}
     apart = {"index.html", "service-worker.js", "sw-off.js"} | {n for n in names if n.endswith(".png")}
 
@@ -63,6 +63,53 @@ def test_everything_the_app_may_ask_for_is_on_the_phone_after_the_first_load(
     assert {name.split("/", 3)[3] for name in kept if name != "/"} == names - apart
 
 
+def test_addresses_lead_to_the_screens_they_name_and_all_others_to_the_cars(phone: Phone) -> None:
+    found = phone.ask(PARSE_ADDRESSES, [address for address, _ in ADDRESSES])
+
+    assert found == [f"{view} {subject}".strip() for _, (view, subject) in ADDRESSES]
+
+
+@pytest.mark.parametrize(
+    ("zone", "expected"),
+    [
+        ("Europe/Helsinki", "2026-05-04T11:42:00+03:00"),
+        ("America/St_Johns", "2026-05-04T06:12:00-02:30"),
+        ("Asia/Kathmandu", "2026-05-04T14:27:00+05:45"),
+    ],
+)
+def test_wall_time_is_the_phones_own_with_its_offset(
+    server: Server, phones: Callable[..., Phone], zone: str, expected: str
+) -> None:
+    phone = phones(server, timezone_id=zone).let_in()
+
+    assert phone.ask(TELL_WALL_TIME, "2026-05-04T08:42:00Z") == expected
+
+
+ADDRESSES = [
+    ("", ("cars", "")),
+    ("#/cars", ("cars", "")),
+    ("#/plan/hill-estate", ("plan", "hill-estate")),
+    ("#/work/0192-ab", ("work", "0192-ab")),
+    ("#/open/a%2Fb", ("open", "a/b")),
+    ("#/record/x", ("record", "x")),
+    ("#/let-in", ("let-in", "")),
+    ("#/work/", ("cars", "")),
+    ("#/plan/%E0%A4%A", ("cars", "")),
+    ("#/elsewhere/x", ("cars", "")),
+]
+PARSE_ADDRESSES = """
+async (addresses) => {
+  const router = document.querySelector("script").src.replace("main.js", "app/router.js");
+  const { parseAddress } = await import(router);
+  return addresses.map(parseAddress).map(({ view, car, visit }) => `${view} ${car}${visit}`.trim());
+}
+"""
+TELL_WALL_TIME = """
+async (moment) => {
+  const storage = document.querySelector("script").src.replace("main.js", "storage/events.js");
+  return (await import(storage)).tellWallTime(new Date(moment));
+}
+"""
 LIST_CACHE = """
 async () => {
   const [name] = await caches.keys();

@@ -218,6 +218,7 @@ export function createApp({ makeStore }) {
     attach(newLoop, newUpdate) {
       loop = newLoop;
       update = newUpdate;
+      if (visits.list().length > 0) void askToPersist(); // browsers change their minds as an app is used more
     },
   };
   return { app, inside };
