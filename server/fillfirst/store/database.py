@@ -18,7 +18,7 @@ import aiosqlite
 
 from fillfirst.errors import StoreError, StoreFullError
 from fillfirst.store.connection import SCAN_ROWS, Connection, Row, T, Work
-from fillfirst.store.migrations import migrate
+from fillfirst.store.migrations import copy_before_update, migrate
 
 BUSY_TIMEOUT_MS = 5_000
 VARIABLES_A_STATEMENT = 500
@@ -208,6 +208,7 @@ async def open_database(path: Path, *, now_ms: int) -> SqliteDatabase:
         path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         shared = (f"busy_timeout={BUSY_TIMEOUT_MS}",)
         writer = await _connect(path, [*shared, "journal_mode=WAL", "synchronous=FULL"])
+        await copy_before_update(writer, path, now_ms=now_ms)
         await migrate(writer, path, now_ms=now_ms)
         reader = await _connect(path, [*shared, "query_only=1"])
     except (sqlite3.Error, OSError) as error:

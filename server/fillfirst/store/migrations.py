@@ -59,6 +59,24 @@ def check_reached(name: str, reached: int, known: int) -> None:
         )
 
 
+async def copy_before_update(
+    connection: aiosqlite.Connection, path: Path, *, now_ms: int, migrations: list[Migration] | None = None
+) -> Path | None:
+    """Copy a database that is about to be changed to a file beside it; None if it is new or up to date."""
+    known = read_migrations() if migrations is None else migrations
+    rows = await connection.execute_fetchall("SELECT 1 FROM sqlite_master WHERE name = 'migrations'")
+    if not list(rows):
+        return None
+    rows = await connection.execute_fetchall("SELECT coalesce(max(number), 0) FROM migrations")
+    reached = int(next(iter(rows))[0])
+    if not 0 < reached < len(known):
+        return None
+    copy = path.with_name(f"before-update-{reached:04}-{now_ms}.db")
+    await connection.execute("VACUUM INTO ?", (str(copy),))
+    copy.chmod(0o600)
+    return copy
+
+
 async def migrate(
     connection: aiosqlite.Connection, path: Path, *, now_ms: int, migrations: list[Migration] | None = None
 ) -> None:

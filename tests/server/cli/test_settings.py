@@ -42,6 +42,13 @@ def test_every_setting_has_a_variable() -> None:
         "FILLFIRST_TLS_KEY": "/k.pem",
         "FILLFIRST_BEHIND_PROXY": "no",
         "FILLFIRST_SETUP_PORT": "8764",
+        "FILLFIRST_DATABASE": "postgresql://ada@db/garage",
+        "FILLFIRST_PHOTOS": "s3+https://photos.home.arpa/garage",
+        "FILLFIRST_BACKUPS": "/b",
+        "FILLFIRST_BACKUP_EVERY": "6",
+        "FILLFIRST_BACKUP_KEEP": "30",
+        "FILLFIRST_BACKUP_PASSPHRASE_FILE": "/p",
+        "FILLFIRST_LOG": "json",
     }
     settings = read_settings(environ)
 
@@ -62,6 +69,13 @@ def test_every_setting_has_a_variable() -> None:
         tls_key=Path("/k.pem"),
         behind_proxy=False,
         setup_port=8764,
+        database="postgresql://ada@db/garage",
+        photos="s3+https://photos.home.arpa/garage",
+        backups=Path("/b"),
+        backup_every=6,
+        backup_keep=30,
+        backup_passphrase_file=Path("/p"),
+        log="json",
     )
 
 

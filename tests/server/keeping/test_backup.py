@@ -15,7 +15,8 @@ from samples import JPEG_SHA256, NOW_MS, make_event, make_new, write_text
 
 from fillfirst.errors import BackupError, StoreError
 from fillfirst.keeping.archive import DATABASE, MANIFEST
-from fillfirst.keeping.backup import list_backups, make_backup, name_backup, read_moment, verify_backup
+from fillfirst.keeping.backup import make_backup, verify_backup
+from fillfirst.keeping.folder import list_backups, name_backup, read_moment
 from fillfirst.keeping.restore import Restored, restore
 from fillfirst.store.copying import LEFT_OUT, TABLES, Contents, copy_rows, measure
 from fillfirst.store.interface import Device, Verdict
