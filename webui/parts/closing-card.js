@@ -19,7 +19,7 @@ export function ClosingCard(app, open, record) {
   const left = unfinished(open.catalog, open.composition, open.visit.variables);
   const skipped = Object.values(open.visit.steps).filter(({ status }) => status === "skipped").length;
   const heading = element("h1", { tabindex: "-1" }, left.length ? words.closing.notAllDone : words.closing.title);
-  const by = element("input", { id: "closed-by", type: "text", autocomplete: "name", value: byOf(app, open) });
+  const by = element("input", { id: "closed-by", type: "text", autocomplete: "name", value: String(open.visit.opened?.payload.by ?? "") });
   const rows = left.map(({ variable, found, expected }) => {
     const base = variable.split("@")[0] ?? "";
     const say = /** @param {string} value */ (value) => stateText(open.catalog, base, value);
@@ -42,11 +42,6 @@ export function ClosingCard(app, open, record) {
     if (event) app.go(`#/record/${open.id}`);
   }
   return { parts, heading, foot: hold.root };
-}
-
-/** @param {App} app @param {Open} open @returns {string} */
-function byOf(app, open) {
-  return open.visit.opened?.payload.by || app.me.name;
 }
 
 /** Every figure of the chosen jobs that has a value, as it stands now. @param {Open} open */

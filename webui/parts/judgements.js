@@ -1,6 +1,7 @@
 /** What the readings mean, in the formula's own words: a tick where it holds, a warning sign where it does not. */
 
 /** @import { Judgement } from "../core/types.js" */
+/** @typedef {Pick<Judgement, "holds" | "says">} Said */
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
@@ -19,8 +20,8 @@ export function Judgements() {
   return { root, update };
 }
 
-/** Two judgements that say the same are said once. @param {Judgement} judgement @param {number} at @param {Judgement[]} all */
-function isFirst({ holds, says }, at, all) {
+/** Two judgements that say the same are said once. @param {Said} judgement @param {number} at @param {Said[]} all */
+export function isFirst({ holds, says }, at, all) {
   return all.findIndex((other) => other.says === says && other.holds === holds) === at;
 }
 

@@ -37,6 +37,11 @@ export function TickMark(tone = "done") {
   return sign(tone, "M18 3.5a14.5 14.5 0 1 1 0 29a14.5 14.5 0 1 1 0-29z", "M11 18.5l5 5 9-11");
 }
 
+/** Three dots in a ring: it is well, and there is something to say of it. */
+export function NoteMark() {
+  return sign("quiet", "M18 3.5a14.5 14.5 0 1 1 0 29a14.5 14.5 0 1 1 0-29z", "M11 18v.1M18 18v.1M25 18v.1");
+}
+
 /** An exclamation in a triangle: the sign for "watch out". */
 export function WarningMark() {
   return sign("warning", "M18 4 33 31H3z", "M18 14v8m0 4.5v.5");

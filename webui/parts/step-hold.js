@@ -69,7 +69,7 @@ export function HoldStep(context) {
 export function holdText(timer, left_s, least_s) {
   if (!timer) return words.timers.atLeast(words.timers.span(least_s));
   if (left_s > 0) return words.timers.until(timeText(timer.started_ms + least_s * 1000));
-  return words.timers.ended(words.timers.span(-left_s));
+  return words.timers.ended(words.timers.span(left_s > -60 ? -left_s : Math.floor(-left_s / 60) * 60));
 }
 
 /** @param {number | null} most_s @param {number} gone_s */

@@ -8,7 +8,7 @@
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
-import { TickMark, WarningMark } from "./marks.js";
+import { NoteMark, TickMark, WarningMark } from "./marks.js";
 import { Button } from "./press.js";
 import { ActionButton, fill, Foot, Pair } from "./step-context.js";
 
@@ -46,7 +46,7 @@ export function InspectStep(context) {
       element(
         "div",
         { class: "verdict", "data-holds": String(finding.good) },
-        finding.good ? TickMark() : WarningMark(),
+        markOf(finding),
         element("p", {}, element("b", {}, finding.label), " ", finding.says),
       ),
       !finding.good && step.back ? element("p", { class: "back-says" }, fill(context, step.back.says)) : "",
@@ -61,7 +61,13 @@ export function InspectStep(context) {
   return { picture: null, panel, foot, update };
 }
 
+/** Well; well, with something to say; not well. @param {Finding} finding */
+function markOf({ good, says }) {
+  if (!good) return WarningMark();
+  return says ? NoteMark() : TickMark();
+}
+
 /** @param {Finding} finding @param {(finding: Finding) => unknown} onChoose */
 function FindingButton(finding, onChoose) {
-  return Button({ class: "choice finding" }, () => onChoose(finding), finding.good ? TickMark() : WarningMark(), element("span", {}, finding.label));
+  return Button({ class: "choice finding" }, () => onChoose(finding), markOf(finding), element("span", {}, finding.label));
 }

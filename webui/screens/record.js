@@ -6,6 +6,7 @@
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { formatNumber } from "../core/units.js";
+import { isFirst } from "../parts/judgements.js";
 import { FoldSection } from "../parts/fold-section.js";
 import { knowledgeOf, lookUp } from "../parts/known.js";
 import { SkipMark, TickMark, WarningMark } from "../parts/marks.js";
@@ -164,7 +165,7 @@ function Readings(rows) {
     readings.map(({ label, value }, at) => [
       element("span", {}, element("b", {}, label), element("br", {}), element("span", { class: "quiet" }, title)),
       element("b", {}, value),
-      at === readings.length - 1 && judged.length ? element("span", { class: "judged" }, ...judged.map(Judged)) : "",
+      at === readings.length - 1 && judged.length ? element("span", { class: "judged" }, ...judged.filter(isFirst).map(Judged)) : "",
     ]),
   );
   return Folded(words.record.readings, words.record.rows(cells.length), [Table([words.record.reading, words.record.value, words.record.judgement], cells)], true);
@@ -179,7 +180,8 @@ function Judged({ holds, says }) {
 function Figures(open) {
   const knowledge = knowledgeOf(open);
   const names = Object.keys(open.visit.closed?.payload.figures ?? {});
-  const cells = names.map((name) => lookUp(knowledge, name)).map((known) => [known.label, known.holds === null ? element("b", {}, known.text) : known.text, known.other]);
+  const labelled = names.map((name) => ({ known: lookUp(knowledge, name), job: open.catalog.jobs[open.catalog.figures[name]?.job ?? ""]?.title }));
+  const cells = labelled.map(({ known, job }) => [element("span", {}, known.label, element("br", {}), element("span", { class: "quiet" }, job)), known.holds === null ? element("b", {}, known.text) : known.text, known.other]);
   return Folded(words.record.figures, words.record.rows(cells.length), [Table([words.record.figure, words.record.value, words.record.other], cells)]);
 }
 
