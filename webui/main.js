@@ -45,15 +45,17 @@ app.subscribe(() => {
   else void show();
   updateBars?.();
 });
-addEventListener("hashchange", () => void show());
+addEventListener("hashchange", () => {
+  const invitation = takeInvitation();
+  void (invitation ? letIn(invitation) : show());
+});
 
 void start();
 
 async function start() {
   const theme = localStorage.getItem("theme");
   if (theme) document.documentElement.dataset.theme = theme;
-  const invitation = parseInvitation(location.hash);
-  if (invitation) history.replaceState(null, "", location.pathname); // a code must not stay in the history
+  const invitation = takeInvitation();
   isLettingIn = invitation !== null;
   const cameTo = location.hash;
   void SCREENS[guessView()]().catch(() => {}); // comes while the database opens
@@ -62,6 +64,20 @@ async function start() {
   await show();
   await new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve)));
   await connect(invitation);
+}
+
+/** The one-time code in the address, if there is one; it must not stay in the history. @returns {string | null} */
+function takeInvitation() {
+  const invitation = parseInvitation(location.hash);
+  if (invitation) history.replaceState(null, "", location.pathname);
+  return invitation;
+}
+
+/** @param {string} invitation */
+async function letIn(invitation) {
+  await app.pair(invitation).catch((error) => console.warn("The invitation was not taken.", error));
+  isLettingIn = false;
+  await show();
 }
 
 /** The screen that will most likely be first. @returns {View} */
@@ -146,8 +162,7 @@ async function connect(invitation) {
   const update = createUpdate({ onChange: () => inside.showUpdate(update.isReady), isHealthy: () => screen !== null });
   const loop = createLoop(store, createServer(), { onChange: inside.showSync, onNews: (news) => void inside.showNews(news) });
   inside.attach(loop, update);
-  if (invitation) await app.pair(invitation).catch((error) => console.warn("The invitation was not taken.", error));
-  isLettingIn = false;
+  if (invitation) await letIn(invitation);
   await loop.start();
   inside.showChange();
   await update.start().catch((error) => console.warn("The worker was not registered.", error));

@@ -14,6 +14,30 @@ def test_first_browser_is_let_in_by_the_link_and_the_code_leaves_the_address(pho
     assert phone.ask("fillfirst.cars().length") > 0
 
 
+def test_a_link_opened_where_the_app_waits_for_a_code_lets_it_in(
+    server: Server, phones: Callable[..., Phone]
+) -> None:
+    phone = phones(server)
+    phone.page.goto(server.address)
+    phone.page.locator(".let-in").wait_for()
+
+    phone.let_in()
+
+    assert phone.ask("location.hash") == ""
+    assert phone.page.locator(".let-in").count() == 0
+
+
+def test_a_wrong_code_is_told_on_the_screen(server: Server, phones: Callable[..., Phone]) -> None:
+    phone = phones(server)
+    phone.page.goto(server.address)
+    phone.page.locator("#code").fill("bcdf-ghjk")
+
+    phone.page.locator(".let-in button").tap()
+
+    phone.page.locator(".let-in [role=alert]", has_text="wrong, used or too old").wait_for()
+    assert phone.ask("fillfirst.me.paired") is False
+
+
 def test_a_visit_goes_on_where_it_was_when_the_page_is_reloaded_without_a_network(phone: Phone) -> None:
     visit = phone.open_visit()
     first = phone.finish_step(visit)
