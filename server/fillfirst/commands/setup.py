@@ -134,7 +134,8 @@ After=network-online.target
 Wants=network-online.target
 
 [Service]
-Type={type}
+Type=notify
+WatchdogSec=60
 User={user}
 ExecStart={command} serve --data {data}
 ExecReload=/bin/kill -HUP $MAINPID
@@ -172,7 +173,6 @@ def unit(options: Options) -> int:
     capabilities = "CAP_NET_BIND_SERVICE" if any(0 < port < LOW_PORT for port in ports) else ""
     print(
         UNIT.format(
-            type="exec",
             user=user,
             command=f"{_quote(sys.executable)} -m fillfirst",
             data=_quote(str(settings.data.absolute())),

@@ -69,6 +69,12 @@ def test_the_wheel_carries_the_migrations_and_the_protocol(unpacked: Path) -> No
     assert (unpacked / "fillfirst" / "sync" / "PROTOCOL.md").is_file()
 
 
+def test_the_wheel_carries_the_set_up_page(unpacked: Path) -> None:
+    pages = TOP / "server" / "fillfirst" / "web" / "pages"
+
+    assert list_files(unpacked / "fillfirst" / "web" / "pages") == list_files(pages)
+
+
 def test_the_installed_package_uses_what_it_carries(unpacked: Path, tmp_path: Path) -> None:
     command = (
         "from fillfirst.settings import read_settings as read\n"

@@ -122,7 +122,7 @@ def test_unit_starts_this_server_with_its_data(tmp_path: Path, capsys: pytest.Ca
     quoted = '"' + str(folder).replace("%", "%%") + '"'
     assert service["ExecStart"].endswith(f" -m fillfirst serve --data {quoted}")
     assert (service["User"], service["ReadWritePaths"]) == ("fill", quoted)
-    assert service["AmbientCapabilities"] == ""
+    assert (service["Type"], service["AmbientCapabilities"]) == ("notify", "")
 
 
 def test_unit_may_take_a_low_port_where_that_is_set(
