@@ -103,14 +103,15 @@ def _say_done(data: Path, address: str, is_own: bool, setup_port: int, names: li
     lines = [f"Phones will use {address}", f"Written to {data / FILE}"]
     if is_own:
         from fillfirst.access.authority import write_fingerprint
-        from fillfirst.access.certificate import read_authority
+        from fillfirst.access.certificate import FOLDER, read_authority
 
         authority = read_authority(data)
         assert authority is not None
         lines += [
             "The authority of this house has the fingerprint (SHA-256)",
             f"  {write_fingerprint(authority)}",
-            "Its key never leaves this folder. Whoever has it can pose as this server: guard its backups.",
+            f"Copy {data / FOLDER} once to a safe place: without it every phone has to be told to trust",
+            "another authority. Whoever has it can pose as this server, and as no other.",
         ]
     lines += ["", f"Start it with         fillfirst serve{_name_data(data)}"]
     lines += [f"or at every start     fillfirst unit{_name_data(data)}"]

@@ -3,15 +3,25 @@
  * https from a server that the phone trusts; elsewhere browsers offer none of it.
  */
 
+export {};
+
 const WORKER = "/setup/worker.js";
-const policy = globalThis.trustedTypes?.createPolicy("sw", {
+/** @type {{ createPolicy(name: string, rules: object): { createScriptURL(address: string): string } } | undefined} */
+const trustedTypes = Reflect.get(globalThis, "trustedTypes");
+// The content policy allows one policy of this name, and no address from a plain string.
+const policy = trustedTypes?.createPolicy("sw", {
+  /** @param {string} address */
   createScriptURL(address) {
     if (address !== WORKER) throw new TypeError(`not a worker of this page: ${address}`);
     return address;
   },
 });
 
-/** What is tried: its name, what to do where it fails, and the trial, which gives false or throws where it does. */
+/**
+ * What is tried: its name, what to do where it fails, and the trial, which gives false or throws where it does.
+ *
+ * @type {[string, string, () => unknown][]}
+ */
 const TRIALS = [
   ["The phone trusts this server", "Trust the authority, as above.", () => isSecureContext],
   ["The app can start without a network", "Close the browser wholly, open it again, and try once more.", tryWorker],
