@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from conftest import Phone
+from phones import Phone
 
 STEP = """
 (visit) => {
@@ -99,7 +99,9 @@ class Mechanic:
                 self.phone.page.clock.run_for(SETTLE_MS)
             else:
                 self._press(".kind-foot .action")
-                self.phone.wait_for(f"(said) => document.querySelector('.kind-foot .action')?.innerText !== said", said)
+                self.phone.wait_for(
+                    "(said) => document.querySelector('.kind-foot .action')?.innerText !== said", said
+                )
 
     def _count(self, selector: str) -> int:
         return self.phone.page.locator(selector).count()

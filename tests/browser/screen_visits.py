@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from conftest import WATCH, Phone, Server
+from phones import WATCH, Phone, Server
 from playwright.sync_api import Browser, Locator
 
 PROBES = (Path(__file__).parent / "probes.js").read_text().rstrip().rstrip(";")

@@ -10,7 +10,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from conftest import Phone, Server
+from phones import Phone, Server
 from playwright.sync_api import Browser, sync_playwright
 
 TOP = Path(__file__).parents[2]

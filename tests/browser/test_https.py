@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import Server, find_free_port
+from phones import Server, find_free_port
 from playwright.sync_api import BrowserContext, Error, Page, Playwright
 
 from fillfirst.access.authority import make_leaf, write_certificate, write_key

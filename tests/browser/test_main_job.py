@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from conftest import Phone, Server
 from mechanic import Mechanic
+from phones import Phone, Server
 
 #: What the gauges, jugs and labels show on the day, typed as a person types: some with a comma, some with a point.
 READINGS = {

@@ -6,7 +6,7 @@ import shutil
 from collections.abc import Callable
 from pathlib import Path
 
-from conftest import TOP, Phone, Server, read_log
+from phones import TOP, Phone, Server, read_log
 
 
 def test_first_browser_is_let_in_by_the_link_and_the_code_leaves_the_address(phone: Phone) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from conftest import Phone, Server
+from phones import Phone, Server
 from playwright.sync_api import Browser
 from screen_visits import ESTATE, Visit, ask_look, make_phone, run_server, start_afresh
 

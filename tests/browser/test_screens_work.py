@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from conftest import Phone, Server
+from phones import Phone, Server
 from playwright.sync_api import Browser
 from screen_visits import Visit, make_phone, run_server, start_afresh
 

@@ -8,7 +8,7 @@ import struct
 from collections.abc import Callable
 
 import pytest
-from conftest import TOP, Phone, Server
+from phones import TOP, Phone, Server
 
 WEBUI = TOP / "webui"
 INDEX = (WEBUI / "index.html").read_text()

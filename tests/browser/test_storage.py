@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from conftest import FINISH_STEP, Phone, Server, read_log
+from phones import FINISH_STEP, Phone, Server, read_log
 
 # Records one step after the other and tells the test of each that the app confirmed.
 RECORD_ALL = """

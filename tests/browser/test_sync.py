@@ -8,7 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from conftest import Phone, Server, read_log
+from phones import Phone, Server, read_log
 from playwright.sync_api import Route
 
 # Puts an entry straight into the phone's log, as a faulty version of the app would have.

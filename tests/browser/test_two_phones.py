@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from conftest import Phone, Server
+from phones import Phone, Server
 
 PICTURE = """
 async (visit) => {

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from conftest import TOP, Phone, Server
+from phones import TOP, Phone, Server
 
 VERSION = "new URL(document.querySelector('script').src).pathname.split('/')[2]"
 LOOK_FOR_UPDATE = """
