@@ -5,13 +5,18 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from libraries import compute_checks
 from published import Check, read_checks
 
 from fillfirst.formulas import run_function_example
 from fillfirst.quantities import conversion, parse
 from fillfirst.specs.linked import FunctionExample
 
-NUMBERS = [check for check in read_checks() if isinstance(check.expect, str) and check.expect != "outside"]
+NUMBERS = [
+    check
+    for check in (*read_checks(), *compute_checks())
+    if isinstance(check.expect, str) and check.expect != "outside"
+]
 JUDGEMENTS = [check for check in read_checks() if isinstance(check.expect, bool)]
 OUTSIDE = [check for check in read_checks() if check.expect == "outside"]
 FUNCTIONS = [check for check in read_checks() if check.is_function]

@@ -13,12 +13,14 @@
 const ALIKE = 0.12;
 /** Room is alike within this: places are given to a millimetre or so. */
 const LIKE_ROOM = 0.01;
+/** A screw that is not beside the last one is preferred unless it is more crowded than this. */
+const NEARLY = 0.25;
 
 /**
  * Number the screws in the order of tightening; every pass takes the same order.
  *
  * A turn takes, of the screws nearest the middle, the one with most room to those already tight, not beside the last
- * one if another is as good; then the one that lies across from it.
+ * one if another is nearly as good; then the one that lies across from it.
  *
  * @param {{ x: number[], y: number[] }} given
  * @returns {FunctionAnswer}
@@ -42,7 +44,7 @@ export function orderScrews({ x, y }) {
 }
 
 /**
- * Nearest the middle, then with most room, then not beside the last, then the lowest number.
+ * Nearest the middle, then not beside the last, then with most room, then the lowest number.
  *
  * @param {Spot[]} spots
  * @param {number[]} order
@@ -52,12 +54,14 @@ function chooseFirst(spots, order, left) {
   const far = left.map((at) => distance(spotOf(spots, at), [0, 0]));
   const edge = Math.min(...far) * (1 + ALIKE);
   const ring = left.filter((_, place) => (far[place] ?? 0) <= edge);
-  const roomy = least(ring, (at) => sum(order.map((tight) => press(spotOf(spots, at), spotOf(spots, tight)))));
+  const crowd = /** @param {number} at */ (at) => sum(order.map((tight) => press(spotOf(spots, at), spotOf(spots, tight))));
   const last = order.at(-1);
-  if (last === undefined) return roomy[0] ?? 0;
+  if (last === undefined) return least(ring, crowd)[0] ?? 0;
   const from = spotOf(spots, last);
   const beside = Math.min(...spots.filter((_, at) => at !== last).map((spot) => distance(from, spot))) * (1 + ALIKE);
-  return roomy.find((at) => distance(from, spotOf(spots, at)) > beside) ?? roomy[0] ?? 0;
+  const room = Math.min(...ring.map(crowd)) * (1 + NEARLY);
+  const apart = ring.filter((at) => crowd(at) <= room && distance(from, spotOf(spots, at)) > beside);
+  return least(apart.length > 0 ? apart : ring, crowd)[0] ?? 0;
 }
 
 /**

@@ -29,7 +29,7 @@ def run_function_example(formula: DeclaredFunction, example: FunctionExample) ->
             if name not in known:
                 raise KindError(f"{key}.{name}", f'there is no "{name}"', nearest(name, known))
     given = {
-        name: _read_any(value, formula.inputs[name].kind, formula.inputs[name].unit, f"given.{name}")
+        name: read_any(value, formula.inputs[name].kind, formula.inputs[name].unit, f"given.{name}")
         for name, value in example.given.items()
     }
     outcome = evaluate_function(formula, given)
@@ -40,7 +40,7 @@ def run_function_example(formula: DeclaredFunction, example: FunctionExample) ->
     for name, expected in example.expect.items():
         kind, unit = formula.parts[name].kind, formula.parts[name].unit
         found = outcome["value"][name]
-        wanted = None if expected == "none" else _read_any(expected, kind, unit, f"expect.{name}")
+        wanted = None if expected == "none" else read_any(expected, kind, unit, f"expect.{name}")
         within = read_within(example.within.get(name), unit or "1")
         if not _is_near(found, wanted, within):
             shown = "none" if found is None else _say_part(found, unit or "1")
@@ -51,7 +51,7 @@ def run_function_example(formula: DeclaredFunction, example: FunctionExample) ->
     return None
 
 
-def _read_any(value: str | float | bool, kind: str, unit: str | None, where: str) -> Given:
+def read_any(value: str | float | bool, kind: str, unit: str | None, where: str) -> Given:
     """A value of an example in SI; a list of quantities is written "0, 5, 10 min"."""
     if kind != "quantities":
         return read_value(value, kind, unit, where)

@@ -18,13 +18,15 @@ from fillfirst.formulas.outcome import Answer, Impossible
 _ALIKE = 0.12
 #: Room is alike within this: places are given to a millimetre or so.
 _LIKE_ROOM = 0.01
+#: A screw that is not beside the last one is preferred unless it is more crowded than this.
+_NEARLY = 0.25
 
 
 def order_screws(x: Sequence[float], y: Sequence[float]) -> Answer | Impossible:
     """Number the screws in the order of tightening; every pass takes the same order.
 
     A turn takes, of the screws nearest the middle, the one with most room to those already tight, not beside
-    the last one if another is as good; then the one that lies across from it.
+    the last one if another is nearly as good; then the one that lies across from it.
     """
     if len(x) != len(y):
         return {"impossible": "every screw needs both its places"}
@@ -46,18 +48,18 @@ def order_screws(x: Sequence[float], y: Sequence[float]) -> Answer | Impossible:
 
 
 def _choose_first(places: Sequence[tuple[float, float]], order: Sequence[int], left: Sequence[int]) -> int:
-    """Nearest the middle, then with most room, then not beside the last, then the lowest number."""
+    """Nearest the middle, then not beside the last, then with most room, then the lowest number."""
     far = {at: _distance(places[at], (0.0, 0.0)) for at in left}
     ring = [at for at in left if far[at] <= min(far.values()) * (1 + _ALIKE)]
     crowd = {at: sum(_press(places[at], places[tight]) for tight in order) for at in ring}
-    roomy = _least(ring, crowd)
     if not order:
-        return roomy[0]
+        return _least(ring, crowd)[0]
     last = order[-1]
     steps = [_distance(places[last], place) for at, place in enumerate(places) if at != last]
     beside = min(steps) * (1 + _ALIKE)
-    apart = [at for at in roomy if _distance(places[last], places[at]) > beside]
-    return (apart or roomy)[0]
+    room = min(crowd.values()) * (1 + _NEARLY)
+    apart = [at for at in ring if crowd[at] <= room and _distance(places[last], places[at]) > beside]
+    return _least(apart or ring, crowd)[0]
 
 
 def _choose_partner(places: Sequence[tuple[float, float]], first: int, left: Sequence[int]) -> int | None:
