@@ -154,6 +154,8 @@ def test_the_set_up_page_leads_from_plain_http_to_a_test_of_the_phone(
 ) -> None:
     house.start()
     page = open_browser(house.authority)
+    complaints: list[str] = []
+    page.on("console", lambda said: complaints.append(said.text) if said.type == "error" else None)
     page.goto(f"http://{NAME}:{house.setup_port}/")
     plain, authority = page.locator("#plain").is_visible(), page.get_by_role("link", name="Take").count()
     width = page.evaluate("document.querySelector('img').naturalWidth")
@@ -162,6 +164,7 @@ def test_the_set_up_page_leads_from_plain_http_to_a_test_of_the_phone(
     found = page.evaluate("[...document.querySelectorAll('#found li')].map((item) => item.textContent)")
 
     assert (plain, authority) == (True, 1)
+    assert complaints == []
     assert width > 0
     assert page.url == f"{house.address}/setup"
     assert "✓ Yes: The phone trusts this server." in found

@@ -51,6 +51,9 @@ class Edge:
         """`is_plain` is for the set-up page alone, which phones ask for before they trust this server."""
         self._app = app
         self._is_plain = is_plain
+        # Browsers heed this one over https alone, and complain of it elsewhere.
+        unheeded = {"cross-origin-opener-policy"} if is_plain else set()
+        self._headers = {name: value for name, value in HEADERS.items() if name not in unheeded}
         self._is_behind_proxy = settings.behind_proxy
         self._origin = settings.origin
         wild = {"0.0.0.0", "::"}
@@ -67,7 +70,7 @@ class Edge:
             if message["type"] == "http.response.start":
                 is_begun = True
                 headers = MutableHeaders(scope=message)
-                for name, value in HEADERS.items():
+                for name, value in self._headers.items():
                     headers.setdefault(name, value)
                 headers.setdefault("cache-control", "no-store")
             await send(message)
