@@ -101,3 +101,18 @@ def test_the_plain_page_stands_beside_it(folder: Path) -> None:
     assert page.status_code == 200
     assert "Trust this server" in page.text
     assert status == 0
+
+
+def test_a_certificate_that_is_spoilt_on_the_disk_leaves_the_old_one_in_use(
+    running: RunningServer, folder: Path
+) -> None:
+    before = read_shown(running, folder)
+    file = folder / "data" / "tls" / SERVER
+    file.write_bytes(file.read_bytes()[:300])
+    running.process.send_signal(signal.SIGHUP)
+    time.sleep(0.5)
+    after = read_shown(running, folder)
+    _, said = running.stop()
+
+    assert after == before
+    assert "could not be renewed" in said

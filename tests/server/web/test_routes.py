@@ -167,3 +167,12 @@ async def test_a_helper_may_leave(phone: httpx.AsyncClient) -> None:
 
     assert (answer.status_code, "Max-Age=0" in answer.headers["set-cookie"]) == (204, True)
     assert (await phone.get("/api/me")).status_code == 401
+
+
+async def test_who_guesses_codes_is_slowed_down(stranger: httpx.AsyncClient) -> None:
+    guesses = [await stranger.post("/api/pair", json={"code": "BBBB-BBBB"}) for _ in range(11)]
+
+    assert [guess.status_code for guess in guesses] == [403] * 10 + [429]
+    assert {guess.json()["message"] for guess in guesses[:10]} == {
+        "This code is not valid: it may be mistyped, used already, or older than ten minutes."
+    }
