@@ -1,8 +1,8 @@
 """One person working through a visit on the Work screen, with a finger, as the screen asks.
 
-The mechanic reads from the app which step is next and of what kind it is, and does on the screen what a person would:
-presses the action, types readings on the keys, waits for timers (the page's clock is moved on), chooses the good
-finding. What a step becomes is the app's affair.
+The mechanic reads from the app which step is next and of what kind it is, and does on the screen what a
+person would: presses the action, types readings on the keys, waits for timers (the page's clock is moved on),
+chooses the good finding. What a step becomes is the app's affair.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ STEP = """
   const instance = composition.steps.find(({ id }) => id === next);
   if (!instance) return null;
   const step = catalog.steps.find(({ id }) => id === instance.step);
-  return { ...step, instance: instance.id, at: composition.steps.indexOf(instance), of: composition.steps.length };
+  return { ...step, instance: instance.id };
 }
 """
 SHOWN = "(step) => document.querySelector('.foot-slot')?.dataset.step === step"
@@ -30,7 +30,7 @@ SETTLE_MS = 600
 
 
 class Mechanic:
-    """Works on one visit with one phone. `readings` says what the gauges, jugs and dipsticks show, as typed."""
+    """Works on one visit with one phone. `readings` says what gauges, jugs and dipsticks show, as typed."""
 
     def __init__(self, phone: Phone, visit: str, readings: dict[str, str]) -> None:
         self.phone = phone
