@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import json
-import math
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
 import pytest
+from alike import is_alike
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -51,21 +51,6 @@ def as_specs(document: dict[str, Any]) -> Any:
     }
     formulas = {name: as_formula(formula) for name, formula in document["formulas"].items()}
     return SimpleNamespace(figures=figures, formulas=formulas, tables=as_tables(document["tables"]))
-
-
-def is_alike(found: Any, expected: Any) -> bool:
-    """Equal, numbers to one part in a thousand million; a yes is not a one."""
-    if isinstance(expected, bool) or isinstance(found, bool):
-        return found is expected
-    if isinstance(expected, (int, float)) and isinstance(found, (int, float)):
-        return math.isclose(found, expected, rel_tol=1e-9, abs_tol=1e-12)
-    if isinstance(expected, dict) and isinstance(found, dict):
-        return found.keys() == expected.keys() and all(
-            is_alike(found[key], expected[key]) for key in expected
-        )
-    if isinstance(expected, list) and isinstance(found, list):
-        return len(found) == len(expected) and all(map(is_alike, found, expected))
-    return bool(found == expected)
 
 
 @each(TREES)
