@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from fillfirst.store.connection import Connection, Database, Row
 from fillfirst.store.interface import EventPage, NewEvent, NewRefusal, Standing, StoredEvent, Verdict
@@ -12,10 +12,11 @@ INSERT = (
     "INSERT INTO events (id, device, n, subject, kind, ms, c, seen, wall, v, body, pushed_by, received_at_ms)"
     " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING"
 )
-SELECT = (
-    "SELECT seq, received_at_ms, events.id, d.word, n, k.word, s.word, ms, c, seen, wall, v, body FROM events"
-    " JOIN words d ON d.id = device JOIN words k ON k.id = kind JOIN words s ON s.id = subject"
-)
+SELECT = "SELECT seq, received_at_ms, id, device, n, kind, subject, ms, c, seen, wall, v, body FROM events"
+# Words are never changed, so those that were read once need not be joined to every row. Of a hundred vans
+# these are few; where there are more, they are forgotten and read again.
+WORDS_KEPT = 20_000
+WORDS_A_STATEMENT = 500
 # Walks up from a number as long as the next one was taken or refused.
 ADVANCE = """
 WITH RECURSIVE run (n) AS (
@@ -51,6 +52,7 @@ class SqlEvents:
 
     def __init__(self, database: Database) -> None:
         self._database = database
+        self._words: dict[int, str] = {}
 
     async def push(
         self, events: Sequence[NewEvent], refusals: Sequence[NewRefusal], *, pushed_by: int, now_ms: int
@@ -81,10 +83,11 @@ class SqlEvents:
 
     async def get_after(self, cursor: int, *, limit: int, limit_bytes: int) -> EventPage:
         rows = await self._database.read(f"{SELECT} WHERE seq > ? ORDER BY seq LIMIT ?", (cursor, limit + 1))
+        words = await self._find_words(rows)
         events: list[StoredEvent] = []
         size = 0
         for row in rows[:limit]:
-            event = _read(row)
+            event = _read(row, words)
             size += len(event.text)
             # One event is always given, however long, or the phone would ask for it for ever.
             if events and size > limit_bytes:
@@ -149,12 +152,34 @@ class SqlEvents:
         rows = await self._database.read(
             f"{SELECT} WHERE {column} = (SELECT id FROM words WHERE word = ?) ORDER BY seq", (word,)
         )
-        return [_read(row) for row in rows]
+        words = await self._find_words(rows)
+        return [_read(row, words) for row in rows]
+
+    async def _find_words(self, rows: Sequence[Row]) -> dict[int, str]:
+        """The words of these rows, by their numbers."""
+        wanted = {number for row in rows for number in (row[3], row[5], row[6])}
+        if new := wanted - self._words.keys():
+            if len(self._words) > WORDS_KEPT:
+                self._words = {}
+                new = wanted
+            self._words |= await self._read_words(list(new))
+        return self._words
+
+    async def _read_words(self, numbers: list[int]) -> dict[int, str]:
+        found: dict[int, str] = {}
+        for start in range(0, len(numbers), WORDS_A_STATEMENT):
+            part = numbers[start : start + WORDS_A_STATEMENT]
+            marks = ",".join("?" * len(part))
+            sql = f"SELECT id, word FROM words WHERE id IN ({marks})"
+            for number, word in await self._database.read(sql, part):
+                found[number] = word
+        return found
 
 
-def _read(row: Row) -> StoredEvent:
+def _read(row: Row, words: Mapping[int, str]) -> StoredEvent:
     seq, received_at_ms, id, device, n, kind, subject, *packed = row
-    return StoredEvent(seq, received_at_ms, unpack(id, device, n, kind, subject, tuple(packed)))
+    text = unpack(id, words[device], n, words[kind], words[subject], tuple(packed))
+    return StoredEvent(seq, received_at_ms, text)
 
 
 async def _get_words(
@@ -179,8 +204,11 @@ async def _select_words(connection: Connection, wanted: Iterable[str]) -> dict[s
 
 async def _compare(connection: Connection, events: Sequence[NewEvent]) -> list[Verdict]:
     """Judge a batch of which something was here before."""
-    rows = await connection.fetch_in(f"{SELECT} WHERE events.id", [read_id(event.id) for event in events])
-    held = {row[2]: _read(row).text for row in rows}
+    rows = await connection.fetch_in(f"{SELECT} WHERE id", [read_id(event.id) for event in events])
+    numbers = {number for row in rows for number in (row[3], row[5], row[6])}
+    sql = "SELECT id, word FROM words WHERE id"
+    words: dict[int, str] = dict(await connection.fetch_in(sql, list(numbers)))
+    held = {row[2]: _read(row, words).text for row in rows}
     verdicts = []
     for event in events:
         text = held.get(read_id(event.id))
@@ -196,10 +224,12 @@ async def _compare(connection: Connection, events: Sequence[NewEvent]) -> list[V
 async def _note_refusals(
     connection: Connection, refused: Sequence[NewRefusal], words: dict[str, int], now_ms: int
 ) -> None:
-    await connection.execute_many(
-        "INSERT INTO refusals (device, n, code, refused_at_ms) VALUES (?, ?, ?, ?) ON CONFLICT DO NOTHING",
-        [(words[device], n, code, now_ms) for device, n, code in refused],
-    )
+    if refused:
+        await connection.execute_many(
+            "INSERT INTO refusals (device, n, code, refused_at_ms) VALUES (?, ?, ?, ?)"
+            " ON CONFLICT DO NOTHING",
+            [(words[device], n, code, now_ms) for device, n, code in refused],
+        )
     # An event refused by an older version may be taken by this one.
     await connection.execute(
         "DELETE FROM refusals WHERE EXISTS"

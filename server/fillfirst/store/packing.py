@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import re
-from datetime import date
+from datetime import UTC, date, datetime
 from functools import lru_cache
 from typing import Any, cast
 
@@ -89,11 +89,10 @@ def unpack_wall(packed: int | str, ms: int) -> str:
     distance_ms, rest = divmod(packed, OFFSETS)
     offset = rest // 2 - NO_OFFSET
     local_s, thousandths = divmod(ms + distance_ms + offset * QUARTER_S * 1000, 1000)
-    day_number, second = divmod(local_s, DAY_S)
-    time = f"{second // 3600:02}:{second // 60 % 60:02}:{second % 60:02}"
+    # The calendar of the standard library is the quickest; its own offset is cut off.
+    time = datetime.fromtimestamp(local_s, UTC).isoformat()[:19]
     fraction = f".{thousandths:03}" if rest % 2 else ""
-    sign, size = ("-", -offset) if offset < 0 else ("+", offset)
-    return f"{_write_day(day_number)}T{time}{fraction}{sign}{size // 4:02}:{size % 4 * 15:02}"
+    return f"{time}{fraction}{_write_offset(offset)}"
 
 
 # Events come in the order of days, so a few of them are all that is asked for.
@@ -103,8 +102,9 @@ def _count_days(day: str) -> int:
 
 
 @lru_cache(maxsize=64)
-def _write_day(number: int) -> str:
-    return date.fromordinal(number + EPOCH_DAY).isoformat()
+def _write_offset(quarters: int) -> str:
+    sign, size = ("-", -quarters) if quarters < 0 else ("+", quarters)
+    return f"{sign}{size // 4:02}:{size % 4 * 15:02}"
 
 
 def read_id(id: str) -> bytes:

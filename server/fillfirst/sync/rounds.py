@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
+from functools import lru_cache
 
 import orjson
 
@@ -87,6 +88,8 @@ def _pass_on(event: StoredEvent) -> dict[str, object]:
     }
 
 
+# Events that came in one round have one moment.
+@lru_cache(maxsize=1024)
 def write_moment(ms: int) -> str:
     """A moment in UTC, to the millisecond."""
     return datetime.fromtimestamp(ms / 1000, UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
