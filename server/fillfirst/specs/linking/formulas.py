@@ -64,7 +64,9 @@ def _is_expression(context: Context, shaped: Shaped[FormulaFile]) -> bool:
     """Whether this formula is an expression; functions are linked apart, and what is neither is told."""
     file, spot = shaped.model, context.report.at(shaped.document)
     if file.expression is None and file.function is None:
-        spot.problem('the key "expression" is missing', "", "Add expression = …")
+        spot.problem(
+            'the key "expression" is missing', "a formula has one, or names a function", "Add expression = …"
+        )
     elif file.expression is not None and file.function is not None:
         spot.at("function").problem(
             "there is an expression too", "a formula is one or the other", "Remove one of them."

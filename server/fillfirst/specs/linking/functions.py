@@ -12,6 +12,13 @@ from fillfirst.specs.models.formulas import FormulaFile, PartEntry
 from fillfirst.specs.problems import Spot, quote_all
 from fillfirst.specs.shapes import Shaped, Shapes
 
+_IN_WORDS = {
+    "quantity": "a quantity",
+    "quantities": "a list of quantities",
+    "text": "a text",
+    "yes-no": "a yes or no",
+}
+
 
 def link_functions(context: Context, shapes: Shapes) -> dict[str, FunctionFormula]:
     linked: dict[str, FunctionFormula] = {}
@@ -48,8 +55,9 @@ def _fits(spot: Spot, file: FormulaFile, function: Function) -> bool:
         fits = fits and set(declared) == set(wanted)
         for name in sorted(set(declared) & set(wanted)):
             if declared[name] != wanted[name]:
+                found, expected = _IN_WORDS[declared[name]], _IN_WORDS[wanted[name]]
                 here.at(name).problem(
-                    f"it is a {declared[name]}", f"the function has {wanted[name]} here", "Correct the kind."
+                    f"it is {found}", f"the function has {expected} here", "Correct the kind."
                 )
                 fits = False
     for name, entry in file.inputs.items():
