@@ -12,6 +12,7 @@ import re
 import sys
 import tomllib
 import types
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, fields
 from functools import cache
@@ -21,14 +22,20 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 import pytest
 from pydantic import BaseModel
 
+sys.path.append(str(Path(__file__).parent / "reference"))
+from libraries import compute_checks
+from published import KINDS, read_checks
+
 from fillfirst import errors
 from fillfirst.cli import _make_parser
+from fillfirst.formulas import FUNCTIONS
 from fillfirst.formulas.tree import ARITHMETIC, CALLABLE, COMPARISONS
 from fillfirst.settings import PREFIX, Settings
 from fillfirst.specs import Specs, link_files, load_files, render
 from fillfirst.specs import names as variables
 from fillfirst.specs.documents import FAMILIES, PATTERN_FAMILIES
 from fillfirst.specs.files import SINGLE_FILES, read_folder
+from fillfirst.specs.linked import Formula, FunctionFormula
 from fillfirst.specs.models import base, car, facts, formulas, jobs, lists, steps
 from fillfirst.sync import messages
 from fillfirst.sync.judgement import DEPTH_LIMIT
@@ -437,6 +444,10 @@ def test_a_place_for_specs_is_named(family: str) -> None:
 EXAMPLES = [block for block in read_blocks(LANGUAGE) if block.language == "toml"]
 
 
+def test_every_function_is_told_and_no_other() -> None:
+    assert table("function").named() == list(FUNCTIONS)
+
+
 def lay_examples() -> dict[str, bytes]:
     """The small specs with the examples of the page laid over them."""
     files = read_folder(MINI)
@@ -539,6 +550,31 @@ def write_doors() -> str:
     ]
     line = "| --- " * (len(VISITORS) + 1)
     return f"| address | {' | '.join(VISITORS)} |\n{line}|\n" + "\n".join(rows) + "\n"
+
+
+def write_formulas() -> str:
+    """Every formula and function with its sources, and how many values from outside check it, by kind."""
+    specs = load_shipped()
+    checks = Counter((check.formula, check.kind) for check in (*read_checks(), *compute_checks()))
+    rows = []
+    for id, formula in sorted({**specs.formulas, **specs.functions}.items()):
+        counts = [checks[id, kind] for kind in KINDS]
+        cells = [
+            f"`{id}`",
+            ", ".join(find_sources(formula)),
+            *(str(count or "") for count in counts),
+            sum(counts),
+        ]
+        rows.append(f"| {' | '.join(map(str, cells))} |\n")
+    heads = ["formula", "rests on", *KINDS, "in all"]
+    rule = ["---", "---", *(["---:"] * (len(KINDS) + 1))]
+    return f"| {' | '.join(heads)} |\n| {' | '.join(rule)} |\n{''.join(rows)}"
+
+
+def find_sources(formula: Formula | FunctionFormula) -> list[str]:
+    """The documents that a formula and its constants name, its own first."""
+    constants = [each.source for each in formula.constants.values() if each.source is not None]
+    return list(dict.fromkeys(source.document for source in (formula.source, *constants)))
 
 
 #: What stands between <!-- NAME:begin --> and <!-- NAME:end -->.
