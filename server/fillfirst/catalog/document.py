@@ -16,6 +16,9 @@ from fillfirst.errors import FillfirstError
 from fillfirst.specs import Specs
 from fillfirst.visits.proof import Proof, prove
 
+#: A phone shows the first examples of a formula; all of them have been run before they travel.
+EXAMPLES_SHOWN = 2
+
 
 class UnprovedError(FillfirstError):
     """Specs with which some visit goes wrong; `proof` holds the counterexamples."""
@@ -72,5 +75,8 @@ def build(specs: Specs, proof: Proof | None = None) -> Catalog:
 
 def write(specs: Specs) -> Catalog:
     """The document itself. For specs of which the proof is known; everyone else calls `build`."""
-    json = orjson.dumps(specs.model_dump(), option=orjson.OPT_SORT_KEYS)
+    document = specs.model_dump()
+    for formula in (*document["formulas"].values(), *document["functions"].values()):
+        formula["examples"] = formula["examples"][:EXAMPLES_SHOWN]
+    json = orjson.dumps(document, option=orjson.OPT_SORT_KEYS)
     return Catalog(json, hashlib.sha256(json).hexdigest())

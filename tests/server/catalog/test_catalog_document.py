@@ -67,6 +67,24 @@ def test_parsing_and_writing_again_gives_the_same_bytes() -> None:
     assert build(Catalog.parse(catalog.json)) == catalog
 
 
+def test_only_the_examples_that_a_phone_shows_travel() -> None:
+    again = """
+[[examples]]
+from   = "arithmetic on the stated formula"
+given  = { drained = "1 l", filled = "1 l" }
+expect = true
+"""
+    files = read_folder(MINI)
+    longer = load_files(
+        files | {"formulas/balance-agrees.toml": files["formulas/balance-agrees.toml"] + again.encode()}
+    )
+
+    carried = Catalog.parse(build(longer).json).formulas["balance-agrees"].examples
+
+    assert carried == longer.formulas["balance-agrees"].examples[:2]
+    assert len(longer.formulas["balance-agrees"].examples) == 3
+
+
 def test_parse_refuses_bytes_that_do_not_have_the_hash() -> None:
     catalog = build_mini()
 
