@@ -34,14 +34,15 @@ def run(*words: str) -> None:
 
 
 @contextmanager
-def running_postgres() -> Iterator[str]:
+def running_postgres(fsync: str = "off") -> Iterator[str]:
     """The address of a new cluster, up to the name of a database."""
     folder = Path(tempfile.mkdtemp(prefix="fillfirst-postgres-"))
     data = folder / "data"
     if os.geteuid() == 0:
         shutil.chown(folder, "postgres")
     # Nothing of a test need survive a power cut.
-    flags = f"-c listen_addresses='' -k {folder} -c fsync=off -c shared_buffers=16MB -c max_connections=60"
+    small = "-c shared_buffers=16MB -c max_connections=60"
+    flags = f"-c listen_addresses='' -k {folder} -c fsync={fsync} {small}"
     log = str(folder / "log")
     try:
         run(find_program("initdb"), "-D", str(data), "-U", "keeper", "-A", "trust", "-E", "UTF8", "--no-sync",
