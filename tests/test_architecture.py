@@ -21,6 +21,7 @@ SERVER = {
     "specs": {"quantities", "formulas"},
     "visits": {"formulas", "specs"},
     "catalog": {"quantities", "formulas", "specs", "visits"},
+    "cars": {"quantities", "formulas", "specs", "visits"},
     "store": set(),
     "sync": {"store", "visits"},
     "records": {"store", "catalog", "formulas", "specs", "visits"},

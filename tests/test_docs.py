@@ -40,6 +40,7 @@ from fillfirst.specs.models import base, car, facts, formulas, jobs, lists, step
 from fillfirst.sync import messages
 from fillfirst.sync.judgement import DEPTH_LIMIT
 from fillfirst.visits.compose import compose
+from fillfirst.visits.events import KINDS as ENTRY_KINDS
 from fillfirst.visits.proof import Proof, prove
 from fillfirst.web.app import ENDPOINTS, PLAIN
 from fillfirst.web.endpoints import Door
@@ -312,6 +313,15 @@ def test_the_protocol_says_every_key(heading: str, at: int, shape: type[BaseMode
 )
 def test_the_protocol_says_every_limit(words: str) -> None:
     assert words in PROTOCOL
+
+
+@pytest.mark.parametrize("kind", ENTRY_KINDS)
+def test_the_protocol_says_what_each_kind_of_entry_carries(kind: str) -> None:
+    tables = read_tables(read_section(PROTOCOL, "What an entry says"))
+    told = " ".join(each.row_of(kind) for each in tables)
+    keys = {"title", "plate", "note", "vin", "market", "by"} if kind == "car-described" else set()
+
+    assert set(ENTRY_KINDS[kind]) - keys <= set(spans(told))
 
 
 # The spec language ----------------------------------------------------------------------------------

@@ -112,7 +112,14 @@ def random_body(
     instance = instances[at]
     step = SPECS.steps_by_id[instance["step"]]
     kinds = ["step-done"] * 8 + ["step-skipped", "timer-started", "stop-overridden", "photo-taken", "undone"]
-    kinds += ["went-back", "state-confirmed", "reading-taken", "reading-taken", "from-the-future"]
+    kinds += [
+        "went-back",
+        "state-confirmed",
+        "reading-taken",
+        "reading-taken",
+        "from-the-future",
+        "fact-given",
+    ]
     kind = random.choice(kinds)
     if kind == "reading-taken" and not step.readings:
         kind = "step-done"
@@ -134,6 +141,11 @@ def random_body(
             "value": random.choice([0.001, 0.002, 0.0025]),
             "typed": "1",
             "unit": "l",
+        },
+        "fact-given": {
+            "fact": random.choice(["wheel_torque", "has_undertray"]),
+            "value": random.choice([120, 140, True]),
+            "source": {"kind": "label", "reference": "on the door"},
         },
         "from-the-future": {"anything": True},
     }

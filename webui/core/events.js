@@ -1,5 +1,5 @@
 /**
- * The entries a visit's log may hold, and the check of each before it is believed. A kind this version does not know,
+ * The entries that the log of a visit or of a car may hold, and the check of each before it is believed. A kind this version does not know,
  * or a newer `v` of one it knows, is kept and counted; a known kind with a bad body is an error.
  * The same vectors (tests/agreement) drive this file and server/fillfirst/visits/events.py.
  */
@@ -38,7 +38,41 @@ export const KINDS = /** @type {Record<string, Record<string, string>>} */ ({
   undone: { event: "text" },
   "went-back": { from: "text", to: "text" },
   "state-confirmed": { variable: "text", value: "text" },
+  "fact-given": {
+    fact: "text",
+    value: "value",
+    typed: "text?",
+    unit: "text?",
+    source: "source",
+    doubt: "text?",
+    step: "text?",
+    by: "text?",
+  },
   "visit-closed": { figures: "object", by: "text" },
+  "car-added": { title: "text", plate: "text", note: "text?", vin: "text?", market: "text?", by: "text?" },
+  "car-described": {
+    title: "text?",
+    plate: "text?",
+    note: "text?",
+    vin: "text?",
+    market: "text?",
+    because: "text?",
+    by: "text?",
+  },
+  "fact-written": {
+    fact: "text",
+    value: "value",
+    typed: "text?",
+    unit: "text?",
+    source: "source",
+    because: "text?",
+    doubt: "text?",
+    confirmed: "yes-no?",
+    by: "text?",
+  },
+  "fact-withdrawn": { fact: "text", because: "text?", by: "text?" },
+  "fact-confirmed": { fact: "text", event: "text", by: "text?" },
+  "odometer-read": { value: "number", typed: "text", unit: "text", by: "text?" },
 });
 
 /** The newest version of every kind. */
@@ -57,6 +91,10 @@ const CHECKS = {
   clock: (value) => isObject(value) && isCount(value.ms) && isCount(value.c),
   text: (value) => typeof value === "string",
   "list of texts": (value) => Array.isArray(value) && value.every((item) => typeof item === "string"),
+  "yes-no": (value) => typeof value === "boolean",
+  value: (value) => ["string", "boolean"].includes(typeof value) || Number.isFinite(value) || (Array.isArray(value) && value.every((item) => typeof item === "string")),
+  // A kind, and where exactly: a page, a plate, what was measured.
+  source: (value) => isObject(value) && typeof value.kind === "string" && typeof value.reference === "string",
   sha256: (value) => typeof value === "string" && /^[0-9a-f]{64}$/.test(value),
 };
 

@@ -6,7 +6,7 @@
  * The same vectors (tests/agreement) drive this file and server/fillfirst/visits/fold.py.
  */
 
-/** @import { Catalog, Composition, Event, Instance, Step, StepStatus, Variable, Visit } from "./types.js" */
+/** @import { Catalog, Composition, DisputedFact, Event, GivenFact, Instance, Step, StepStatus, Variable, Visit } from "./types.js" */
 
 import { backTarget, effects, startingVariables, stepOf } from "./compose.js";
 import { inOrder, isBefore, isKnown, readEvent } from "./events.js";
@@ -25,7 +25,7 @@ import { inOrder, isBefore, isKnown, readEvent } from "./events.js";
  * @param {T} value
  * @param {Event} event
  */
-function write(frontiers, key, value, event) {
+export function write(frontiers, key, value, event) {
   const frontier = frontiers[key] ?? [];
   if (frontier.some((other) => isBefore(event, other.event))) return;
   frontiers[key] = [...frontier.filter((other) => !isBefore(other.event, event)), { value, event }];
@@ -63,6 +63,7 @@ export function fold(catalog, composition, events) {
     overrides: [],
     contradictions: [],
     disputed_readings: [],
+    ...settleGiven(known, undone),
     next: null,
     opened: null,
     closed: null,
@@ -130,7 +131,7 @@ export function fold(catalog, composition, events) {
       writeStates({ [payload.variable]: payload.value }, event);
     } else if (place && atStep[kind]) atStep[kind](event, place);
     // A step this car's visit does not have, as after a correction of its facts: kept, counted, not believed.
-    else if (kind !== "undone") visit.unknown += 1;
+    else if (kind !== "undone" && kind !== "fact-given") visit.unknown += 1;
   }
 
   for (const [id, frontier] of Object.entries(statuses)) {
@@ -155,7 +156,7 @@ export function fold(catalog, composition, events) {
  *
  * @param {Event[]} log in clock order
  */
-function findUndone(log) {
+export function findUndone(log) {
   /** @type {Set<string>} */
   const undone = new Set();
   const position = new Map(log.map((event, index) => [event.id, index]));
@@ -175,6 +176,61 @@ function findUndone(log) {
 function statusOf(status, { id, wall, device, payload }) {
   const { by = null, finding = null, note = null, reason = null } = payload;
   return { status, event: id, at: wall, device, by, finding, note, reason };
+}
+
+/**
+ * Numbers that were missing when the visit began and were given at the step that needed them. They hold for this visit:
+ * it is composed anew with them. Two that phones gave unseen by each other, and that differ, are both kept and neither
+ * is believed until one is given again.
+ *
+ * @param {Iterable<Event>} events of one visit
+ * @returns {{ given: Record<string, GivenFact>, disputed_facts: DisputedFact[] }}
+ */
+export function givenFacts(events) {
+  const known = inOrder([...events].map(readEvent)).filter(isKnown);
+  return settleGiven(known, findUndone(known));
+}
+
+/** @param {Event[]} known in clock order @param {Set<string>} undone */
+function settleGiven(known, undone) {
+  /** @type {Record<string, Write<GivenFact>[]>} */
+  const frontiers = {};
+  for (const event of known) {
+    if (event.kind !== "fact-given" || undone.has(event.id)) continue;
+    const { id, wall, device, payload } = event;
+    const { fact, value, typed = null, unit = null, source, doubt = null, step = null, by = null } = payload;
+    write(frontiers, fact, { value, typed, unit, source, doubt, step, event: id, at: wall, device, by }, event);
+  }
+  /** @type {Record<string, GivenFact>} */
+  const given = {};
+  /** @type {DisputedFact[]} */
+  const disputed_facts = [];
+  for (const [fact, frontier] of Object.entries(frontiers)) {
+    const last = /** @type {Write<GivenFact>} */ (frontier.at(-1));
+    if (frontier.every(({ value }) => isSameValue(value.value, last.value.value))) given[fact] = last.value;
+    else disputed_facts.push({ fact, events: frontier.map(({ event }) => event.id) });
+  }
+  return { given, disputed_facts };
+}
+
+/** @param {unknown} one @param {unknown} other lists are of texts */
+export function isSameValue(one, other) {
+  return JSON.stringify(one) === JSON.stringify(other);
+}
+
+/**
+ * What a visit is composed with: the car as it was known, settings, and what was given since.
+ *
+ * @param {{ facts: Record<string, { value: import("./types.js").Value }>, settings: Record<string, import("./types.js").Value> }} opening
+ * @param {{ given: Record<string, { value: import("./types.js").Value }>, disputed_facts: DisputedFact[] }} since
+ * @returns {Record<string, import("./types.js").Value>}
+ */
+export function factsInForce(opening, { given, disputed_facts }) {
+  /** @param {Record<string, { value: import("./types.js").Value }>} facts */
+  const plain = (facts) => Object.fromEntries(Object.entries(facts).map(([name, { value }]) => [name, value]));
+  const values = { ...plain(opening.facts), ...opening.settings };
+  for (const { fact } of disputed_facts) delete values[fact];
+  return { ...values, ...plain(given) };
 }
 
 /** @param {Step | undefined} step @param {string | null} finding */

@@ -237,7 +237,7 @@
  * @property {string} wall local time with offset: display only
  * @property {string} kind
  * @property {number} v
- * @property {string} subject the visit's id
+ * @property {string} subject the id of the visit or of the car
  * @property {Record<string, any>} payload
  * @property {number | null} [seq] given by the server, in commit order
  * @property {string | null} [received_at]
@@ -262,6 +262,22 @@
 /** @typedef {{ step: string, stops: string[], reason: string, event: string, at: string, device: string }} Override */
 
 /**
+ * @typedef {object} GivenFact a number of the car that was given during the visit, with where it was found
+ * @property {Value} value
+ * @property {string | null} typed
+ * @property {string | null} unit
+ * @property {{ kind: string, reference: string }} source
+ * @property {string | null} doubt what was answered when it was asked about
+ * @property {string | null} step
+ * @property {string} event
+ * @property {string} at wall time, for display
+ * @property {string} device
+ * @property {string | null} by
+ */
+
+/** @typedef {{ fact: string, events: string[] }} DisputedFact writes of one fact, unseen by each other, that differ: it has no value */
+
+/**
  * @typedef {object} Visit what the events say
  * @property {Record<string, string>} variables the state of the car
  * @property {Record<string, StepStatus>} steps by instance id
@@ -272,6 +288,8 @@
  * @property {Override[]} overrides
  * @property {{ variable: string, values: string[], events: string[] }[]} contradictions
  * @property {{ name: string, step: string, events: string[] }[]} disputed_readings
+ * @property {Record<string, GivenFact>} given by name of the fact
+ * @property {DisputedFact[]} disputed_facts
  * @property {string | null} next the first step neither done nor skipped
  * @property {Event | null} opened
  * @property {Event | null} closed

@@ -1,4 +1,4 @@
-"""The entries a visit's log may hold, and the check of each before it is believed.
+"""The entries that the log of a visit or of a car may hold, and the check of each before it is believed.
 
 A kind this version does not know, or a newer `v` of one it knows, is kept and counted; a known kind with
 a bad body is an error. `webui/core/events.js` is the same in the other language, under the same vectors.
@@ -42,7 +42,48 @@ KINDS: dict[str, dict[str, str]] = {
     "undone": {"event": "text"},
     "went-back": {"from": "text", "to": "text"},
     "state-confirmed": {"variable": "text", "value": "text"},
+    "fact-given": {
+        "fact": "text",
+        "value": "value",
+        "typed": "text?",
+        "unit": "text?",
+        "source": "source",
+        "doubt": "text?",
+        "step": "text?",
+        "by": "text?",
+    },
     "visit-closed": {"figures": "object", "by": "text"},
+    "car-added": {
+        "title": "text",
+        "plate": "text",
+        "note": "text?",
+        "vin": "text?",
+        "market": "text?",
+        "by": "text?",
+    },
+    "car-described": {
+        "title": "text?",
+        "plate": "text?",
+        "note": "text?",
+        "vin": "text?",
+        "market": "text?",
+        "because": "text?",
+        "by": "text?",
+    },
+    "fact-written": {
+        "fact": "text",
+        "value": "value",
+        "typed": "text?",
+        "unit": "text?",
+        "source": "source",
+        "because": "text?",
+        "doubt": "text?",
+        "confirmed": "yes-no?",
+        "by": "text?",
+    },
+    "fact-withdrawn": {"fact": "text", "because": "text?", "by": "text?"},
+    "fact-confirmed": {"fact": "text", "event": "text", "by": "text?"},
+    "odometer-read": {"value": "number", "typed": "text", "unit": "text", "by": "text?"},
 }
 
 # The newest version of every kind.
@@ -101,6 +142,15 @@ def _is_list_of_texts(value: object) -> bool:
     return isinstance(value, list) and all(isinstance(item, str) for item in value)
 
 
+def _is_value(value: object) -> bool:
+    return isinstance(value, str | bool) or _is_number(value) or _is_list_of_texts(value)
+
+
+def _is_source(value: object) -> bool:
+    """A kind, and where exactly: a page, a plate, what was measured."""
+    return isinstance(value, dict) and all(isinstance(value.get(key), str) for key in ("kind", "reference"))
+
+
 _CHECKS: dict[str, Callable[[object], bool]] = {
     "object": lambda value: isinstance(value, dict),
     "number": _is_number,
@@ -108,6 +158,9 @@ _CHECKS: dict[str, Callable[[object], bool]] = {
     "clock": _is_clock,
     "text": lambda value: isinstance(value, str),
     "list of texts": _is_list_of_texts,
+    "yes-no": lambda value: isinstance(value, bool),
+    "value": _is_value,
+    "source": _is_source,
     "sha256": lambda value: isinstance(value, str) and re.fullmatch("[0-9a-f]{64}", value) is not None,
 }
 

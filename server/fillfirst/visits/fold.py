@@ -9,20 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from typing import Generic, Literal, TypeVar
+from typing import Literal
 
 from fillfirst.specs.linked import Specs, Step
 from fillfirst.visits.compose import back_target, effects, starting_variables, step_of
-from fillfirst.visits.events import Event, in_order, is_before, read_event
+from fillfirst.visits.events import Event, in_order, read_event
+from fillfirst.visits.frontier import Frontiers, Write, find_undone, write
+from fillfirst.visits.given import settle_given
 from fillfirst.visits.shapes import Composition, Instance, StepStatus, Visit
-
-T = TypeVar("T")
-
-
-@dataclass(frozen=True)
-class Write(Generic[T]):
-    value: T
-    event: Event
 
 
 @dataclass(frozen=True)
@@ -32,19 +26,6 @@ class Place:
     instance: Instance
     step: Step
     index: int
-
-
-Frontiers = dict[str, list[Write[T]]]
-
-
-def _write(frontiers: Frontiers[T], key: str, value: T, event: Event) -> None:
-    """Add a write to those that no later one has seen."""
-    frontier = frontiers.get(key, [])
-    if any(is_before(event, other.event) for other in frontier):
-        return
-    frontiers[key] = [other for other in frontier if not is_before(other.event, event)] + [
-        Write(value, event)
-    ]
 
 
 def fold(specs: Specs, composition: Composition, events: Iterable[Event]) -> Visit:
@@ -69,7 +50,8 @@ class _Folding:
         self.statuses: Frontiers[StepStatus | None] = {}
         self.stands: dict[str, Frontiers[float | None]] = {}
         known = [event for event in log if event.is_known]
-        undone = _find_undone(known)
+        undone = find_undone(known)
+        given, disputed = settle_given(known, undone)
         self.visit: Visit = {
             "variables": starting_variables(specs, composition),
             "steps": {},
@@ -80,6 +62,8 @@ class _Folding:
             "overrides": [],
             "contradictions": [],
             "disputed_readings": [],
+            "given": given,
+            "disputed_facts": disputed,
             "next": None,
             "opened": None,
             "closed": None,
@@ -102,29 +86,29 @@ class _Folding:
             self._write_states({payload["variable"]: payload["value"]}, event)
         elif place is not None and event.kind in _AT_STEP:
             _AT_STEP[event.kind](self, event, place)
-        elif event.kind != "undone":
+        elif event.kind not in ("undone", "fact-given"):
             # A step this visit does not have, as after a correction of its facts: counted, not believed.
             visit["unknown"] += 1
 
     def _write_states(self, writes: Mapping[str, str], event: Event) -> None:
         for id, value in writes.items():
-            _write(self.states, id, value, event)
+            write(self.states, id, value, event)
             values = self.specs.variables[self.composition["variables"][id]].values
-            self.visit["variables"][id] = max((write.value for write in self.states[id]), key=values.index)
+            self.visit["variables"][id] = max((each.value for each in self.states[id]), key=values.index)
 
     def _can_be(self, id: str, value: str) -> bool:
         base = self.composition["variables"].get(id)
         return base is not None and value in self.specs.variables[base].values
 
     def _take_done(self, event: Event, place: Place) -> None:
-        _write(self.statuses, place.instance["id"], _status_of("done", event), event)
+        write(self.statuses, place.instance["id"], _status_of("done", event), event)
         # A bad finding is an answer, not a success: the step made nothing true.
         if _is_good(place.step, event.payload.get("finding")):
             variables = self.visit["variables"]
             self._write_states(effects(self.specs, self.composition, variables, place.instance), event)
 
     def _take_skipped(self, event: Event, place: Place) -> None:
-        _write(self.statuses, place.instance["id"], _status_of("skipped", event), event)
+        write(self.statuses, place.instance["id"], _status_of("skipped", event), event)
 
     def _take_reading(self, event: Event, place: Place) -> None:
         name, step = event.payload["reading"], place.instance["id"]
@@ -142,7 +126,7 @@ class _Folding:
                 "device": event.device,
             }
         )
-        _write(self.stands.setdefault(name, {}), step, event.payload["value"], event)
+        write(self.stands.setdefault(name, {}), step, event.payload["value"], event)
 
     def _take_timer(self, event: Event, place: Place) -> None:
         self.visit["timers"][place.instance["id"]] = {
@@ -178,10 +162,10 @@ class _Folding:
             target = back_target(self.specs, self.composition, place.instance)
             to = self.places[target["id"]] if target is not None else place
         for cleared in self.composition["steps"][to.index : place.index + 1]:
-            _write(self.statuses, cleared["id"], None, event)
+            write(self.statuses, cleared["id"], None, event)
             self.visit["timers"].pop(cleared["id"], None)
             for reading in step_of(self.specs, cleared).readings:
-                _write(self.stands.setdefault(reading, {}), cleared["id"], None, event)
+                write(self.stands.setdefault(reading, {}), cleared["id"], None, event)
         if place.step.back is not None:
             variables, makes = self.visit["variables"], place.step.back.makes
             self._write_states(effects(self.specs, self.composition, variables, place.instance, makes), event)
@@ -193,9 +177,9 @@ class _Folding:
             if status is not None:
                 visit["steps"][id] = status
         for id, states in self.states.items():
-            values = [write.value for write in states]
+            values = [each.value for each in states]
             if len(set(values)) > 1:
-                ids = [write.event.id for write in states]
+                ids = [each.event.id for each in states]
                 visit["contradictions"].append({"variable": id, "values": values, "events": ids})
         for name, by_step in self.stands.items():
             self._settle_reading(name, by_step)
@@ -211,11 +195,11 @@ class _Folding:
         is_disputed = False
         for instance in self.composition["steps"]:
             frontier = by_step.get(instance["id"], [])
-            values = [write.value for write in frontier if write.value is not None]
+            values = [each.value for each in frontier if each.value is not None]
             if not frontier or len(values) < len(frontier):
                 continue
             if len(set(values)) > 1:
-                ids = [write.event.id for write in frontier]
+                ids = [each.event.id for each in frontier]
                 self.visit["disputed_readings"].append({"name": name, "step": instance["id"], "events": ids})
                 is_disputed = True
             standing.append((values[-1], frontier[-1].event))
@@ -232,19 +216,6 @@ _AT_STEP: dict[str, Callable[[_Folding, Event, Place], None]] = {
     "photo-taken": _Folding._take_photo,
     "went-back": _Folding._take_back,
 }
-
-
-def _find_undone(log: list[Event]) -> set[str]:
-    """Entries taken back. Taking back a taking back puts the entry in force again."""
-    position = {event.id: index for index, event in enumerate(log)}
-    undone: set[str] = set()
-    for index, event in reversed(list(enumerate(log))):
-        if event.kind != "undone" or event.id in undone:
-            continue
-        target = position.get(event.payload["event"])
-        if target is not None and target < index and log[target].kind != "visit-opened":
-            undone.add(log[target].id)
-    return undone
 
 
 def _status_of(status: Literal["done", "skipped"], event: Event) -> StepStatus:
@@ -275,7 +246,7 @@ def _least_certain(step: Step, frontier: list[Write[StepStatus | None]]) -> Step
             return 2
         return 1 if status["status"] == "done" else 0
 
-    return max(reversed([write.value for write in frontier]), key=rank)
+    return max(reversed([each.value for each in frontier]), key=rank)
 
 
 def _across(how: str, standing: list[tuple[float, Event]]) -> float:

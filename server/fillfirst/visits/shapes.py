@@ -88,6 +88,28 @@ class DisputedReading(TypedDict):
     events: list[str]
 
 
+class GivenFact(TypedDict):
+    """A number of the car that was given during the visit, with where it was found."""
+
+    value: Value
+    typed: str | None
+    unit: str | None
+    source: dict[str, str]
+    doubt: str | None
+    step: str | None
+    event: str
+    at: str
+    device: str
+    by: str | None
+
+
+class DisputedFact(TypedDict):
+    """Writes of one fact that had not seen each other and differ; it has no value."""
+
+    fact: str
+    events: list[str]
+
+
 class Visit(TypedDict):
     """What the entries of a visit say; steps, timers and photos by instance id."""
 
@@ -100,6 +122,8 @@ class Visit(TypedDict):
     overrides: list[Override]
     contradictions: list[Contradiction]
     disputed_readings: list[DisputedReading]
+    given: dict[str, GivenFact]
+    disputed_facts: list[DisputedFact]
     next: str | None
     opened: Event | None
     closed: Event | None
