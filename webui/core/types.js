@@ -33,6 +33,7 @@
  * @property {number | null} to SI
  * @property {number | null} odd_from SI
  * @property {number | null} odd_to SI
+ * @property {string[]} [judges] judgement figures that question a number typed in; older catalogs have none
  * @property {Record<string, string> | null} options
  * @property {Tree | null} when
  * @property {Value | null} otherwise its value on a car it does not apply to

@@ -111,6 +111,7 @@ class Fact(Linked):
     to: float | None = None
     odd_from: float | None = None
     odd_to: float | None = None
+    judges: Names = ()
     options: dict[str, str] | None = None
     when: Tree | None = None
     otherwise: Value | None = None

@@ -38,6 +38,7 @@ def _link_fact(context: Context, spot: Spot, name: str, group: str, entry: FactE
     _check_keys(context, spot, entry)
     bounds = {key: _link_bound(context, spot.at(key), getattr(entry, field), entry) for key, field in _BOUNDS}
     _check_bounds(spot, bounds)
+    _check_judges(context, spot.at("judges"), entry)
     fact = Fact(
         group=group,
         title=entry.title,
@@ -47,6 +48,7 @@ def _link_fact(context: Context, spot: Spot, name: str, group: str, entry: FactE
         to=bounds["to"],
         odd_from=bounds["odd_from"],
         odd_to=bounds["odd_to"],
+        judges=tuple(entry.judges),
         options=entry.options if entry.kind in ("choice", "list") else None,
         when=_link_when(context, spot.at("when"), entry),
         of=entry.of,
@@ -126,6 +128,18 @@ def _check_bounds(spot: Spot, bounds: dict[str, float | None]) -> None:
         if least > most or (least == most and (low, high) == ("from", "to")):
             spot.problem(
                 f"{low} is not below {high}", "a range runs from the least to the most", "Correct the range."
+            )
+
+
+def _check_judges(context: Context, spot: Spot, entry: FactEntry) -> None:
+    """What questions a number that was typed is a judgement, like those that judge a step."""
+    for name in entry.judges:
+        known = context.find(spot, name, ("figure",))
+        if known is not None and known.holds != "judgement":
+            spot.problem(
+                f'the figure "{name}" is a {known.holds}',
+                'only a formula whose result has kind = "judgement" can judge',
+                "Judge with another figure.",
             )
 
 

@@ -15,6 +15,7 @@ class FactEntry(Written):
     to: AmountText | None = None
     odd_from: AmountText | None = None
     odd_to: AmountText | None = None
+    judges: list[str] = []
     options: dict[str, str] | None = None
     when: Condition | None = None
     otherwise: AnyValue | None = None
