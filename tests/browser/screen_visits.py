@@ -135,9 +135,10 @@ class Visit:
 
     def hold(self, selector: str, milliseconds: int) -> None:
         """Keep a finger on a button."""
+        self.page.locator(selector).scroll_into_view_if_needed()
+        self.page.wait_for_timeout(GHOST_MS)
         box = self.page.locator(selector).bounding_box()
         assert box
-        self.page.wait_for_timeout(GHOST_MS)
         self.page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
         self.page.mouse.down()
         self.page.wait_for_timeout(milliseconds)
