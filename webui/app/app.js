@@ -116,7 +116,8 @@ export function createApp({ makeStore }) {
     const isVisitOpen = willBeOpen(entry);
     const event = await store.append(entry, photo ? { isVisitOpen, photo } : { isVisitOpen });
     await visits.add(event);
-    await readPhone().catch(() => {});
+    const others = app.me.openVisits.filter((visit) => visit !== event.subject);
+    app.me = { ...app.me, openVisits: isVisitOpen ? [...others, event.subject] : others };
     channel.postMessage([event.subject]);
     loop?.noteEntry();
     if (!isVisitOpen) update?.check();
