@@ -32,7 +32,9 @@ async ({ visit, until }) => {
       if (step.window?.reading === name) likely[name] = (amount(open, step.window.from) + amount(open, step.window.to)) / 2;
     }
     const holds = (readings) => step.judges.every((judge) => evaluateFigure(open.catalog, judge, { ...open.visit.values, ...readings }).value === true);
+    const level = Object.fromEntries(step.readings.map((name) => [name, Math.max(open.catalog.readings[name].from, 0)]));
     if (holds(likely)) return likely;
+    if (holds(level)) return level;
     for (let attempt = 0; attempt < 4000; attempt += 1) {
       const width = [1, 0.3, 0.1, 0.03][attempt % 4];
       const tried = Object.fromEntries(

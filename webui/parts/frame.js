@@ -27,14 +27,13 @@ export function Frame(app, visitId, { onWhere }) {
 
   /** @param {Open} open @param {{ title: string, place: string, colour: string }} what */
   function update(open, what) {
-    const things = findOpenThings(open);
+    const { length } = findOpenThings(open, {});
     title.textContent = what.title;
     place.textContent = what.place;
-    count.textContent = words.open.count(things.length);
-    pill.dataset.count = String(things.length);
-    pill.setAttribute("aria-label", words.open.pillLabel(things.length));
+    count.textContent = words.open.count(length);
+    pill.dataset.count = String(length);
+    pill.setAttribute("aria-label", words.open.pillLabel(length));
     glass.update(findProgress(open), what.colour);
-    return things;
   }
   return { root, body, foot, aside, pill, update };
 }

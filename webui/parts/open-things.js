@@ -32,11 +32,11 @@ const SHAPES = { open: "open", "hand-tight": "loose", "first-pass": "loose", emp
  * Every circuit, closure and part that is not as it must be when the car leaves; members of a family in the same state stand together.
  *
  * @param {Open} open
+ * @param {Record<string, string>} [since] left out where only their number is wanted
  * @returns {OpenThing[]}
  */
-export function findOpenThings(open) {
+export function findOpenThings(open, since = findSince(open)) {
   const { catalog, composition, visit } = open;
-  const since = findSince(open);
   /** @type {Map<string, OpenThing>} */
   const things = new Map();
   for (const [id, base] of Object.entries(composition.variables)) {

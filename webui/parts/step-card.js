@@ -16,12 +16,62 @@ import { Locator } from "./locator.js";
 import { WarningMark } from "./marks.js";
 import { fill } from "./step-context.js";
 
+/** @typedef {(context: StepContext) => StepKind} MakeKind */
+/** @typedef {{ parts: Element[], heading: HTMLElement, foot: HTMLElement, title: string, update: () => void, dispose: () => void, isEntering: () => boolean }} View */
+
+/** Loaded when first met, so that the first step is on screen before the others' code is read. @type {Record<string, () => Promise<MakeKind>>} */
+const KINDS = {
+  act: async () => (await import("./step-act.js")).ActStep,
+  measure: async () => (await import("./step-measure.js")).MeasureStep,
+  tighten: async () => (await import("./step-act.js")).ActStep,
+  hold: async () => (await import("./step-hold.js")).HoldStep,
+  cycle: async () => (await import("./step-cycle.js")).CycleStep,
+  watch: async () => (await import("./step-watch.js")).WatchStep,
+  inspect: async () => (await import("./step-inspect.js")).InspectStep,
+};
+
+/**
+ * The card of a step and what its kind puts below it.
+ *
+ * @param {StepContext} context
+ * @returns {Promise<View>}
+ */
+export async function makeStepView(context) {
+  const make = await (KINDS[context.step.kind] ?? KINDS.act)?.();
+  const kind = /** @type {MakeKind} */ (make)(context);
+  const card = StepCard(context, kind, await instrumentFor(context));
+  return { ...card, foot: kind.foot, title: "", dispose: () => kind.dispose?.(), isEntering: () => kind.isEntering?.() ?? false };
+}
+
+/** Only a step that works something out may have one; the rest need not load them. @param {StepContext} context */
+async function instrumentFor(context) {
+  const { shows, judges } = context.step;
+  const { figures } = context.open().catalog;
+  if (![...shows, ...judges].some((name) => figures[name])) return null;
+  return (await import("./instruments.js")).chooseInstrument(context);
+}
+
+let isLoaded = false;
+
+/** What the next steps will need, read while nobody waits for it. */
+export function loadTheRest() {
+  if (isLoaded) return;
+  isLoaded = true;
+  const load = () => {
+    for (const kind of Object.values(KINDS)) void kind();
+    void import("./stop-card.js");
+    void import("./number-sheet.js");
+  };
+  if ("requestIdleCallback" in window) requestIdleCallback(load);
+  else setTimeout(load, 200);
+}
+
 /**
  * @param {StepContext} context
  * @param {StepKind} kind
  * @param {import("./instruments.js").Instrument | null} instrument drawn where the kind draws nothing itself
  */
-export function StepCard(context, kind, instrument) {
+function StepCard(context, kind, instrument) {
   const picture = kind.picture ?? instrument?.root ?? null;
   const hasOwnNumber = kind.hasOwnNumber || instrument?.hasOwnNumber;
   const { step, knowledge } = context;

@@ -5,7 +5,8 @@
 
 /** @import { App, Open, Screen } from "../app/types.js" */
 /** @import { Event, Instance, Stop } from "../core/types.js" */
-/** @import { StepContext, StepKind } from "../parts/step-context.js" */
+/** @import { StepContext } from "../parts/step-context.js" */
+/** @import { View } from "../parts/step-card.js" */
 
 import { backTarget, stepOf } from "../core/compose.js";
 import { stops } from "../core/gate.js";
@@ -15,23 +16,8 @@ import { Frame } from "../parts/frame.js";
 import { filledText, itemText, knowledgeOf } from "../parts/known.js";
 import { fluidColour } from "../parts/open-things.js";
 import { Button, ignoreGhosts } from "../parts/press.js";
-import { StepCard } from "../parts/step-card.js";
+import { loadTheRest, makeStepView } from "../parts/step-card.js";
 import { UndoBar } from "../parts/undo-bar.js";
-
-/** @typedef {(context: StepContext) => StepKind} MakeKind */
-
-/** Loaded when first met, so that the first step is on screen before the others' code is read. @type {Record<string, () => Promise<MakeKind>>} */
-const KINDS = {
-  act: async () => (await import("../parts/step-act.js")).ActStep,
-  measure: async () => (await import("../parts/step-measure.js")).MeasureStep,
-  tighten: async () => (await import("../parts/step-act.js")).ActStep,
-  hold: async () => (await import("../parts/step-hold.js")).HoldStep,
-  cycle: async () => (await import("../parts/step-cycle.js")).CycleStep,
-  watch: async () => (await import("../parts/step-watch.js")).WatchStep,
-  inspect: async () => (await import("../parts/step-inspect.js")).InspectStep,
-};
-
-/** @typedef {{ parts: Element[], heading: HTMLElement, foot: HTMLElement, title: string, update: () => void, dispose: () => void, isEntering: () => boolean }} View */
 
 /**
  * @param {App} app
@@ -104,7 +90,8 @@ export function WorkScreen(app, { visit: visitId }) {
     view?.update();
     const isEntering = view?.isEntering() ?? false;
     frame.root.toggleAttribute("data-entering", isEntering);
-    row.hidden = isEntering || !instance;
+    row.hidden = isEntering;
+    photo.hidden = cannot.hidden = !instance;
     const count = instance ? (open.visit.photos[instance.id]?.length ?? 0) : 0;
     photo.textContent = count ? words.work.photos(count) : words.work.photo;
     photo.toggleAttribute("data-wanted", Boolean(instance && !count && stepOf(open.catalog, instance).photo));
@@ -122,7 +109,7 @@ export function WorkScreen(app, { visit: visitId }) {
     const now = app.visit(visitId);
     if (now) refresh(now, instance);
     document.title = words.work.documentTitle(made.title || made.heading.textContent || "", open.car.title);
-    requestIdle(loadTheRest);
+    loadTheRest();
   }
 
   /** @param {View} made @param {string} wanted */
@@ -153,24 +140,7 @@ export function WorkScreen(app, { visit: visitId }) {
       const actions = { onCure: takeDetour, onOverride: () => override(instance, blocked), onSkip: skip };
       return { ...still, ...StopCard(context, blocked, actions) };
     }
-    const make = await (KINDS[context.step.kind] ?? KINDS.act)?.();
-    const kind = /** @type {MakeKind} */ (make)(context);
-    const card = StepCard(context, kind, await instrumentFor(context));
-    return {
-      ...card,
-      foot: kind.foot,
-      title: "",
-      dispose: () => kind.dispose?.(),
-      isEntering: () => kind.isEntering?.() ?? false,
-    };
-  }
-
-  /** Only a step that works something out may have one; the rest need not load them. @param {StepContext} context */
-  async function instrumentFor(context) {
-    const { shows, judges } = context.step;
-    const { figures } = context.open().catalog;
-    if (![...shows, ...judges].some((name) => figures[name])) return null;
-    return (await import("../parts/instruments.js")).chooseInstrument(context);
+    return makeStepView(context);
   }
 
   /** @param {Instance} instance @returns {StepContext} */
@@ -316,21 +286,4 @@ export function WorkScreen(app, { visit: visitId }) {
     isWide.removeEventListener("change", showBeside);
     view?.dispose();
   }
-}
-
-/** @param {() => void} work */
-function requestIdle(work) {
-  if ("requestIdleCallback" in window) requestIdleCallback(work);
-  else setTimeout(work, 200);
-}
-
-let isLoaded = false;
-
-/** What the next steps will need, read while nobody waits for it. */
-function loadTheRest() {
-  if (isLoaded) return;
-  isLoaded = true;
-  for (const load of Object.values(KINDS)) void load();
-  void import("../parts/stop-card.js");
-  void import("../parts/number-sheet.js");
 }
