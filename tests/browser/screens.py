@@ -6,6 +6,7 @@ same page is drawn in both lights, on a phone, and for the chief ones on a desk 
 
 from __future__ import annotations
 
+import shutil
 import sys
 import tempfile
 from pathlib import Path
@@ -291,7 +292,7 @@ def main(folder: Path, words: list[str]) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as data, sync_playwright() as playwright:
         server = Server(Path(data)).start()
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=["--no-sandbox"])
+        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
         try:
             phone = make_phone(browser, server)
             phone.page.goto(f"{server.address}/#/let-in")
