@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from conftest import load_shipped
+from shipped_formulas import load_shipped
 
 from fillfirst.formulas import tables
 
