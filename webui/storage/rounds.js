@@ -15,7 +15,7 @@ import { countWaitingPhotos, markPhotoSent, offerAllPhotos, readWaitingPhoto } f
 import { newDevice, readPhone, writePhone } from "./phone.js";
 import { keepRefusals, readRefusals } from "./refusals.js";
 
-/** @typedef {{ phone: Phone, events: Event[] }} Offer what a round sends, and who the phone was when it did */
+/** @typedef {{ phone: Phone, events: Event[], isAll: boolean }} Offer what a round sends, whether that is all there is, and who the phone was */
 
 /**
  * @typedef {object} Answer
@@ -38,7 +38,8 @@ import { keepRefusals, readRefusals } from "./refusals.js";
 export function readOffer(database, limit) {
   return database.read(["events", "meta"], async (transaction) => {
     const phone = await readPhone(transaction);
-    return { phone, events: await readOutbox(transaction, phone, limit) };
+    const events = await readOutbox(transaction, phone, limit);
+    return { phone, events, isAll: events.length < limit };
   });
 }
 
@@ -95,7 +96,7 @@ function advancePhone(phone, offer, answer) {
   phone.cursor = Math.max(phone.cursor, answer.cursor);
   phone.ack = Math.max(phone.ack, answer.ack);
   if (offer.phone.reoffer !== null && phone.reoffer === offer.phone.reoffer) {
-    phone.reoffer = offer.events.at(-1)?.id ?? null;
+    phone.reoffer = offer.isAll ? null : (offer.events.at(-1)?.id ?? null);
   }
   // The server knows entries of this phone's that the phone does not: it is a copy, and goes on under its own name.
   if (phone.ack > phone.n) Object.assign(phone, { device: newDevice(), n: 0, ack: 0, reoffer: "" });

@@ -29,7 +29,7 @@ export async function exchange(store, server, tell) {
     const { outcome, hasProgressed, visits } = await keepAnswer(store.database, offer, answer);
     const hasNewCatalog = await bringCatalogs(store, server, answer.catalog);
     tell({ visits, clockOffset_ms: answer.server_now - asked_ms, hasNewCatalog });
-    const isMore = answer.more || offer.events.length === EVENTS_A_ROUND || outcome !== "kept";
+    const isMore = answer.more || !offer.isAll || outcome !== "kept";
     if (!isMore || !hasProgressed) break;
   }
   await sendPhotos(store, server);
