@@ -30,6 +30,7 @@ SERVER = {
     "keeping": {"settings", "store", "sync", "records", "access", "visits"},
     "commands": {
         "settings",
+        "cars",
         "catalog",
         "store",
         "sync",

@@ -85,6 +85,7 @@ SHAPES: dict[str, type[BaseModel]] = {
     "[[equipment]]": jobs.EquipmentEntry,
     "[[steps]]": steps.StepEntry,
     "specs/vehicles/ID.toml": facts.VehicleFile,
+    "a sheet": facts.SheetFile,
 }
 
 #: The fault of the counterexample that is shown: the step no longer says that it makes the fluid full.

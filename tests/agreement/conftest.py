@@ -22,6 +22,14 @@ async ([module, name, calls]) => {
 """
 
 
+_CALL_WITH = """
+async ([module, name, first, rest]) => {
+  const imported = await import(module);
+  return rest.map((one) => imported[name](first, one));
+}
+"""
+
+
 class CorePage:
     """Calls functions of `webui/core` inside Chromium."""
 
@@ -38,6 +46,12 @@ class CorePage:
         results: list[Any] = self._page.evaluate(
             _CALL_ALL, [address, function, [list(parts) for parts in calls]]
         )
+        return results
+
+    def call_with(self, first: Any, module: str, function: str, rest: Sequence[Any]) -> list[Any]:
+        """Call it once for each of the rest, with one large first argument that crosses over once."""
+        address = f"{ORIGIN}/core/{module}"
+        results: list[Any] = self._page.evaluate(_CALL_WITH, [address, function, first, list(rest)])
         return results
 
 

@@ -43,15 +43,15 @@ export const ODD = ["unusual", "judged", "does-not-apply"];
 export function judgeFact(catalog, facts, name, value, source) {
   const fact = Object.hasOwn(catalog.facts, name) ? catalog.facts[name] : undefined;
   if (!fact) return { verdict: "refused", remarks: [{ code: "unknown-fact" }] };
-  const refusals = [...judgeValue(fact, value), ...judgeSource(source)];
+  const refusals = [...judgeValue(catalog, name, fact, value), ...judgeSource(source)];
   if (refusals.length > 0) return { verdict: "refused", remarks: refusals };
   const doubts = [...findUnusual(fact, value), ...askFigures(catalog, facts, name, value)];
   if (isInapplicable(catalog, facts, fact)) doubts.push({ code: "does-not-apply" });
   return { verdict: doubts.length > 0 ? "odd" : "fine", remarks: doubts };
 }
 
-/** @param {Fact} fact @param {unknown} value @returns {Remark[]} */
-function judgeValue(fact, value) {
+/** @param {Catalog} catalog @param {string} name @param {Fact} fact @param {unknown} value @returns {Remark[]} */
+function judgeValue(catalog, name, fact, value) {
   if (!hasKind(fact, value)) return [{ code: "wrong-kind", kind: fact.kind }];
   if (typeof value === "number") {
     return isWithin(value, fact.from, fact.to) ? [] : [{ code: "out-of-range", from: fact.from, to: fact.to }];
@@ -61,7 +61,9 @@ function judgeValue(fact, value) {
   if (texts.some((text) => text.trim() === "")) return [{ code: "empty" }];
   const unknown = texts.filter((text) => fact.options && !Object.hasOwn(fact.options, text));
   if (unknown.length > 0) return [{ code: "not-an-option", found: unknown }];
-  const twice = texts.filter((text, at) => texts.indexOf(text) < at);
+  // Steps go through some lists item by item; positions of a lever may well come twice.
+  const isEach = [...catalog.steps, ...Object.values(catalog.variables)].some(({ each }) => each === name);
+  const twice = texts.filter((text, at) => isEach && texts.indexOf(text) < at);
   return twice.length > 0 ? [{ code: "named-twice", found: twice }] : [];
 }
 

@@ -29,3 +29,32 @@ export function readVin({ vin }) {
   const year = round < 0 ? null : round + (/[0-9]/.test(letters[6] ?? "") ? 1980 : 2010);
   return { value: { check, agrees: letters[8] === check, year } };
 }
+
+/** Where the check digit is a duty: 49 CFR 565 holds for what is sold in the United States, and Canada asks the same. */
+export const MANDATORY = "north-america";
+
+/** @typedef {{ code: string, found?: string, check?: string }} VinRemark */
+/** @typedef {{ verdict: "fine" | "odd" | "refused", remarks: VinRemark[], year: number | null }} VinJudgement */
+
+/**
+ * What is said of a VIN that somebody typed. The digit and the year are a duty in one market and a remark elsewhere.
+ *
+ * @param {string} vin
+ * @param {string} market "north-america", another, or "" when nobody has said
+ * @returns {VinJudgement}
+ */
+export function judgeVin(vin, market) {
+  const letters = vin.trim().toUpperCase();
+  const wrong = [...new Set(letters)].filter((letter) => !LETTERS.includes(letter)).join("");
+  /** @type {VinRemark[]} */
+  const refusals = [];
+  if (letters.length !== 17) refusals.push({ code: "vin-length", found: String(letters.length) });
+  if (wrong !== "") refusals.push({ code: "vin-letters", found: wrong });
+  if (refusals.length > 0) return { verdict: "refused", remarks: refusals, year: null };
+  const { check, agrees, year } = /** @type {any} */ (readVin({ vin: letters }).value);
+  /** @type {VinRemark[]} */
+  const remarks = agrees ? [] : [{ code: "vin-check-digit", found: letters[8] ?? "", check }];
+  if (year === null && market === MANDATORY) remarks.push({ code: "vin-year", found: letters[9] ?? "" });
+  const verdict = remarks.length === 0 ? "fine" : market === MANDATORY ? "refused" : "odd";
+  return { verdict, remarks, year };
+}

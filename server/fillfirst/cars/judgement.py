@@ -36,7 +36,7 @@ def judge_fact(
     fact = specs.facts.get(name)
     if fact is None:
         return {"verdict": "refused", "remarks": [{"code": "unknown-fact"}]}
-    refusals = [*_judge_value(fact, value), *_judge_source(source)]
+    refusals = [*_judge_value(specs, name, fact, value), *_judge_source(source)]
     if refusals:
         return {"verdict": "refused", "remarks": refusals}
     doubts = [*_find_unusual(fact, value), *_ask_figures(specs, facts, name, value)]
@@ -45,7 +45,7 @@ def judge_fact(
     return {"verdict": "odd" if doubts else "fine", "remarks": doubts}
 
 
-def _judge_value(fact: Fact, value: object) -> list[Remark]:
+def _judge_value(specs: Specs, name: str, fact: Fact, value: object) -> list[Remark]:
     if not _has_kind(fact, value):
         return [{"code": "wrong-kind", "kind": fact.kind}]
     if isinstance(value, float | int) and not isinstance(value, bool):
@@ -58,7 +58,9 @@ def _judge_value(fact: Fact, value: object) -> list[Remark]:
     unknown = [text for text in texts if fact.options is not None and text not in fact.options]
     if unknown:
         return [{"code": "not-an-option", "found": unknown}]
-    twice = [text for at, text in enumerate(texts) if text in texts[:at]]
+    # Steps go through some lists item by item; positions of a lever may well come twice.
+    is_each = name in {step.each for step in specs.steps} | {each.each for each in specs.variables.values()}
+    twice = [text for at, text in enumerate(texts) if is_each and text in texts[:at]]
     return [{"code": "named-twice", "found": twice}] if twice else []
 
 

@@ -82,7 +82,7 @@ def read_documents(files: Files, report: Report) -> Documents:
     whole = True
     for path, content in sorted(files.items()):
         placed = _place(path, report)
-        parsed = _parse(f"specs/{path}", content, report)
+        parsed = parse_toml(f"specs/{path}", content, report)
         if placed is None or parsed is None:
             whole = False
         else:
@@ -149,7 +149,8 @@ def _misplaced(report: Report, path: str, expected: str) -> None:
     )
 
 
-def _parse(shown: str, content: bytes, report: Report) -> dict[str, Any] | None:
+def parse_toml(shown: str, content: bytes, report: Report) -> dict[str, Any] | None:
+    """A TOML file; told, and nothing, when it is none."""
     try:
         return tomllib.loads(content.decode("utf-8"))
     except UnicodeDecodeError as cause:

@@ -103,16 +103,24 @@ class _Reader:
         return read[0].model if read else None
 
     def all(self, family: str, shape: type[Model]) -> list[Shaped[Model]]:
-        adapter = TypeAdapter(shape)
         read: list[Shaped[Model]] = []
         for document in self._documents.of(family):
-            try:
-                read.append(Shaped(document, adapter.validate_python(document.content)))
-            except ValidationError as cause:
+            model = read_shape(document, shape, self._report)
+            if model is None:
                 self.whole = False
-                for error in cause.errors():
-                    _tell(self._report.at(document), shape, error)
+            else:
+                read.append(Shaped(document, model))
         return read
+
+
+def read_shape(document: Document, shape: type[Model], report: Report) -> Model | None:
+    """Give one document its model; what does not fit is told."""
+    try:
+        return TypeAdapter(shape).validate_python(document.content)
+    except ValidationError as cause:
+        for error in cause.errors():
+            _tell(report.at(document), shape, error)
+        return None
 
 
 def _tell(spot: Spot, shape: Any, error: ErrorDetails) -> None:

@@ -48,3 +48,30 @@ class VehicleFile(Written):
     owner: str = ""
     odometer: AmountText
     facts: dict[str, VehicleFactEntry]
+
+
+class SheetSourceEntry(Written):
+    kind: str
+    reference: str
+
+
+class SheetFactEntry(Written):
+    value: AnyValue
+    source: SheetSourceEntry
+    confirmed: bool = True
+    because: str | None = None
+    doubt: str | None = None
+
+
+class SheetFile(Written):
+    """A car's sheet, which is none of the specs: numbers may be missing, and it travels with its id."""
+
+    title: str
+    plate: str
+    id: str | None = None
+    note: str | None = None
+    owner: str | None = None
+    vin: str | None = None
+    market: str | None = None
+    odometer: str | None = None
+    facts: dict[str, SheetFactEntry]
