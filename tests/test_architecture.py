@@ -71,7 +71,8 @@ IMPURE_MODULES = {
     "secrets",
 }
 IMPURE_NAMES = re.compile(
-    r"\b(fetch|indexedDB|localStorage|document|window|navigator|setTimeout|setInterval|Date\.now|Math\.random)\b"
+    r"\b(fetch|indexedDB|localStorage|document|navigator|setTimeout|setInterval|Date\.now|Math\.random)\b"
+    r"|(?<![.\w])window\b"  # a watch step has a window of its own: step.window
 )
 # Statements, the types that a comment imports, and `import("…")`.
 IMPORT = re.compile(

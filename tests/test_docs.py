@@ -89,7 +89,7 @@ SHAPES: dict[str, type[BaseModel]] = {
 }
 
 #: The fault of the counterexample that is shown: the step no longer says that it makes the fluid full.
-FAULT = ("jobs/power-steering.toml", 'power-steering = "full", ', "")
+FAULT = ("jobs/power-steering.toml", 'makes = { power-steering-reservoir-cap = "closed" }', "makes = {}")
 
 
 # Reading a page -------------------------------------------------------------------------------------
