@@ -22,6 +22,9 @@ const SCREENS = {
   "let-in": async () => (await import("./screens/let-in.js")).LetInScreen,
 };
 
+/** Screens that speak of the owner's own cars; the others do without what reads them. @type {Set<View>} */
+const OF_CARS = new Set(["cars", "plan"]);
+
 const stage = /** @type {HTMLElement} */ (document.getElementById("screen"));
 const REOPEN_AFTER_MS = 5_000;
 
@@ -116,7 +119,11 @@ async function showAddress() {
   const key = JSON.stringify(place);
   if (screen && key === shown) return;
   if (!place) return showNote(app.storage.trouble ? words.bars.lifeboat : words.app.opening);
-  const [makeScreen] = await Promise.all([SCREENS[place.view](), place.visit ? app.loadVisit(place.visit) : null]);
+  const [makeScreen] = await Promise.all([
+    SCREENS[place.view](),
+    place.visit ? app.loadVisit(place.visit) : null,
+    OF_CARS.has(place.view) ? app.loadGarage().catch((error) => console.warn("The cars did not load.", error)) : null,
+  ]);
   if (address !== location.hash) return; // a person was faster
   if (place.visit && !app.visit(place.visit)) return showNote(words.errors.noCatalog);
   leave();

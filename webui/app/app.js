@@ -5,12 +5,12 @@
 
 /** @import { Event } from "../core/types.js" */
 /** @import { Store } from "../storage/store.js" */
-/** @import { App, Order } from "./types.js" */
+/** @import { App, Garage, Order } from "./types.js" */
 /** @import { Update } from "./update.js" */
 
 import { readEvent } from "../core/events.js";
 import { listCars } from "./cars.js";
-import { createVisits, plainFacts } from "./visits.js";
+import { createVisits } from "./visits.js";
 import { words } from "./words.js";
 
 /** @typedef {{ noteEntry: () => void, now: () => Promise<void> }} Loop */
@@ -44,6 +44,10 @@ export function createApp({ makeStore }) {
   let loop = null;
   /** @type {Update | null} */
   let update = null;
+  /** @type {Garage | null} */
+  let garage = null;
+  /** @type {Promise<Garage> | null} */
+  let opening = null;
 
   /** @type {App} */
   const app = {
@@ -51,7 +55,8 @@ export function createApp({ makeStore }) {
     catalogHash: null,
     me: { paired: false, name: "", device: null, openVisits: [] },
     words,
-    cars: () => (app.catalog ? listCars(app.catalog, visits.list()) : []),
+    cars: () => (app.catalog ? listCars(app.catalog, visits.list(), garage?.list()) : []),
+    loadGarage,
     visits: visits.list,
     visit: visits.get,
     loadVisit: visits.load,
@@ -89,7 +94,7 @@ export function createApp({ makeStore }) {
     const hasLanded = lifeboat > 0 && store.state.lifeboat === 0;
     lifeboat = store.state.lifeboat;
     Object.assign(app.storage, store.state);
-    if (hasLanded) await visits.reload().catch(() => {});
+    if (hasLanded) await Promise.all([visits.reload(), garage?.reload(undefined)]).catch(() => {});
     showChange();
   }
 
@@ -107,20 +112,45 @@ export function createApp({ makeStore }) {
     return append({ kind, subject: visitId, payload });
   }
 
+  /** The garage is loaded once, and again after it failed to. @returns {Promise<Garage>} */
+  function loadGarage() {
+    opening ??= openGarage().catch((error) => {
+      opening = null;
+      throw error;
+    });
+    return opening;
+  }
+
+  async function openGarage() {
+    const { createGarage } = await import("./garage.js");
+    const opened = createGarage({
+      store,
+      catalog: () => app.catalog,
+      visit: visits.get,
+      record: (subject, kind, payload) => append({ kind, subject, payload }, undefined, true),
+      recordInVisit: record,
+    });
+    await opened.load();
+    garage = opened;
+    return opened;
+  }
+
   /**
    * @param {{ kind: string, subject: string, payload: Record<string, any> }} entry
    * @param {import("../storage/photos.js").Photo} [photo]
+   * @param {boolean} [isAboutCar] a car is no visit that could be open
    */
-  async function append(entry, photo) {
+  async function append(entry, photo, isAboutCar = false) {
     checkBody(entry);
-    const isVisitOpen = willBeOpen(entry);
+    const isVisitOpen = !isAboutCar && willBeOpen(entry);
     const event = await store.append(entry, photo ? { isVisitOpen, photo } : { isVisitOpen });
-    await visits.add(event);
+    if (isAboutCar) garage?.add(event);
+    else await visits.add(event);
     const others = app.me.openVisits.filter((visit) => visit !== event.subject);
     app.me = { ...app.me, openVisits: isVisitOpen ? [...others, event.subject] : others };
     channel.postMessage([event.subject]);
     loop?.noteEntry();
-    if (!isVisitOpen) update?.check();
+    if (!isVisitOpen && !isAboutCar) update?.check();
     showChange();
     return event;
   }
@@ -145,13 +175,19 @@ export function createApp({ makeStore }) {
 
   /** @param {Order} order */
   async function beginVisit({ carId, jobs, settings, odometer_m, by }) {
-    const vehicle = app.catalog?.vehicles[carId];
-    if (!vehicle) throw new Error(words.errors.noCatalog);
+    const vehicle = app.catalog?.vehicles[carId] ?? (await findOwnCar(carId));
+    if (!vehicle || !app.catalog) throw new Error(words.errors.noCatalog);
     const id = crypto.randomUUID();
     const car = { id: carId, title: vehicle.title, plate: vehicle.plate };
     await record(id, "visit-opened", { car, odometer_m, catalog: app.catalogHash, jobs, facts: vehicle.facts, settings, by });
     await visits.load(id);
     return id;
+  }
+
+  /** @param {string} carId */
+  async function findOwnCar(carId) {
+    const own = (await loadGarage()).list().find((car) => car.id === carId);
+    return own && { title: own.fold.title, plate: own.fold.plate, facts: own.facts };
   }
 
   async function resumeIntent() {
@@ -186,7 +222,8 @@ export function createApp({ makeStore }) {
 
   channel.onmessage = async ({ data }) => {
     await readPhone().catch(() => {});
-    await visits.reload(Array.isArray(data) ? data : undefined).catch(() => {});
+    const changed = Array.isArray(data) ? data : undefined;
+    await Promise.all([visits.reload(changed), garage?.reload(changed)]).catch(() => {});
     showChange();
   };
 
@@ -207,7 +244,7 @@ export function createApp({ makeStore }) {
     async showNews({ visits: changed, hasNewCatalog }) {
       if (hasNewCatalog || changed.length > 0) await readPhone();
       if (changed.length > 0) {
-        await visits.reload(changed);
+        await Promise.all([visits.reload(changed), garage?.reload(changed)]);
         channel.postMessage(changed);
       }
       showChange();

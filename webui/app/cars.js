@@ -1,12 +1,42 @@
-/** The cars on this phone: those the catalog brings, each with where its visits stand. */
+/** The cars on this phone: the owner's own, and those the catalog brings, each with where its visits stand. */
 
 /** @import { Catalog } from "../core/types.js" */
-/** @import { Car, Summary } from "./types.js" */
+/** @import { Car, OwnCar, Summary } from "./types.js" */
 
-/** @param {Catalog} catalog @param {Summary[]} visits newest first @returns {Car[]} */
-export function listCars(catalog, visits) {
+/** @param {Catalog} catalog @param {Summary[]} visits newest first @param {OwnCar[]} [own] @returns {Car[]} */
+export function listCars(catalog, visits, own = []) {
+  return [...own.map((car) => showOwn(car, visits)), ...listDemos(catalog, visits)];
+}
+
+/** @param {OwnCar} car @param {Summary[]} visits @returns {Car} */
+function showOwn({ id, fold, facts }, visits) {
+  const had = visits.filter((visit) => visit.car.id === id);
+  // It only ever goes up, so the furthest is the newest, whether it was read for a visit or by itself.
+  const value = Math.max(0, fold.odometer?.value ?? 0, ...had.map((visit) => visit.odometer_m));
+  return {
+    id,
+    title: fold.title,
+    plate: fold.plate,
+    note: fold.note,
+    owner: "",
+    odometer: { value, shown: value > 0 ? `${Math.round(value / 1000)} km` : "" },
+    facts,
+    own: fold,
+    ...standings(had),
+  };
+}
+
+/** @param {Summary[]} had newest first */
+function standings(had) {
+  return {
+    openVisit: had.find((visit) => visit.closedAt === null) ?? null,
+    lastVisit: had.find((visit) => visit.closedAt !== null) ?? null,
+  };
+}
+
+/** @param {Catalog} catalog @param {Summary[]} visits @returns {Car[]} */
+function listDemos(catalog, visits) {
   return Object.entries(catalog.vehicles).map(([id, { title, plate, note, owner, odometer, facts }]) => {
-    const own = visits.filter((visit) => visit.car.id === id);
     return {
       id,
       title,
@@ -15,8 +45,8 @@ export function listCars(catalog, visits) {
       owner,
       odometer: { value: Number(odometer.value), shown: odometer.shown },
       facts,
-      openVisit: own.find((visit) => visit.closedAt === null) ?? null,
-      lastVisit: own.find((visit) => visit.closedAt !== null) ?? null,
+      own: null,
+      ...standings(visits.filter((visit) => visit.car.id === id)),
     };
   });
 }

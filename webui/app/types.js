@@ -5,6 +5,9 @@
  */
 
 /** @import { Catalog, Composition, Event, Value, VehicleFact, Visit } from "../core/types.js" */
+/** @import { CarFold, FactSource } from "../core/car.js" */
+/** @import { FactJudgement } from "../core/judgement.js" */
+/** @import { SheetError, SheetJudgement } from "../core/sheet.js" */
 /** @import { Refusal } from "../storage/refusals.js" */
 
 /**
@@ -40,9 +43,36 @@
  * @property {string} note
  * @property {{ value: number, shown: string }} odometer in metres, and as written
  * @property {string} owner who it belongs to and what they are after
- * @property {Record<string, VehicleFact>} facts
+ * @property {Record<string, VehicleFact>} facts those that stand; one in dispute is not among them
+ * @property {CarFold | null} own everything about a car that was typed in; null for a demo car
  * @property {Summary | null} openVisit the newest visit not closed
  * @property {Summary | null} lastVisit the newest closed one
+ */
+
+/** @typedef {{ id: string, fold: CarFold, facts: Record<string, VehicleFact> }} OwnCar */
+/** @typedef {{ title?: string, plate?: string, note?: string, vin?: string, market?: string, because?: string, by?: string }} CarWords */
+/** @typedef {{ fact: string, value: Value, typed?: string, unit?: string, source: FactSource, because?: string, doubt?: string, by?: string }} FactDraft value in SI; doubt: the answer to why it is odd */
+/** @typedef {{ judgement: FactJudgement, event: Event | null }} Written event: null when it was not recorded, because it is refused, or odd and nobody said why */
+/** @typedef {{ asNew?: boolean, isOwn?: boolean, by?: string }} ImportChoice asNew: another car like it; isOwn: the marks of the sheet are this owner's */
+
+/**
+ * @typedef {object} Garage the owner's own cars; what it records is durable when the promise resolves
+ * @property {() => Promise<void>} load
+ * @property {(ids: string[] | undefined) => Promise<void>} reload
+ * @property {(event: Event) => void} add
+ * @property {(id: string) => boolean} has
+ * @property {() => OwnCar[]} list
+ * @property {(told: CarWords & { title: string, plate: string }) => Promise<string>} addCar the new car's id
+ * @property {(id: string, told: CarWords) => Promise<Event>} describeCar
+ * @property {(id: string, draft: FactDraft) => Promise<Written>} writeFact
+ * @property {(visitId: string, draft: FactDraft & { step?: string }) => Promise<Written>} giveFact
+ * @property {(id: string, fact: string, because: string, by?: string) => Promise<Event>} withdrawFact
+ * @property {(id: string, fact: string, event: string, by?: string) => Promise<Event>} confirmFact event: the fact-written that holds
+ * @property {(id: string, reading: { value: number, typed: string, unit: string, by?: string }) => Promise<Event>} readOdometer
+ * @property {(id: string, event: string) => Promise<Event>} undoInCar
+ * @property {(id: string, draft: FactDraft) => FactJudgement} judge
+ * @property {(id: string) => File} exportSheet
+ * @property {(text: string, choice?: ImportChoice) => Promise<{ id: string | null, errors: SheetError[], judgement: SheetJudgement | null }>} importSheet
  */
 
 /**
@@ -77,7 +107,8 @@
  * @property {string | null} catalogHash
  * @property {{ paired: boolean, name: string, device: string | null, openVisits: string[] }} me openVisits: those this phone took part in, the latest last
  * @property {typeof import("./words.js").words} words
- * @property {() => Car[]} cars
+ * @property {() => Car[]} cars own ones first; these only after loadGarage
+ * @property {() => Promise<Garage>} loadGarage the owner's own cars and all that is done with them; the shell waits for it before screens of cars
  * @property {() => Summary[]} visits newest first
  * @property {(id: string) => Open | null} visit a loaded visit; the router loads the one in the address before its screen is made
  * @property {(id: string) => Promise<Open | null>} loadVisit

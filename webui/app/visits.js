@@ -3,13 +3,14 @@
  * fold over its entries; nothing here is stored, so nothing here can disagree with the log.
  */
 
-/** @import { Catalog, Event, Value, VehicleFact } from "../core/types.js" */
+/** @import { Catalog, Event, GivenFact, VehicleFact } from "../core/types.js" */
 /** @import { Store } from "../storage/store.js" */
 /** @import { Open, Summary } from "./types.js" */
 
 import { compose } from "../core/compose.js";
 import { inOrder } from "../core/events.js";
-import { fold } from "../core/fold.js";
+import { factsInForce, fold, givenFacts } from "../core/fold.js";
+import { fromSI, unitOf } from "../core/units.js";
 import { parseCatalog } from "../storage/catalogs.js";
 
 /** @param {Store} store */
@@ -52,7 +53,7 @@ export function createVisits(store) {
   /** Show an entry that was just made. @param {Event} event */
   async function add(event) {
     const open = loaded.get(event.subject);
-    if (open) loaded.set(open.id, refold(open, [...open.events, event]));
+    if (open) loaded.set(open.id, refold(open, event));
     if (["visit-opened", "visit-closed", "undone"].includes(event.kind)) await readSummaries().catch(() => {});
   }
 
@@ -83,22 +84,32 @@ export function createVisits(store) {
 
 /** @param {string} id @param {Event} opened @param {Catalog} catalog @param {Event[]} events @returns {Open} */
 function unfold(id, opened, catalog, events) {
-  const { car, jobs, facts: carFacts, settings, catalog: catalogHash } = opened.payload;
-  const facts = plainFacts(carFacts, settings);
-  const composition = compose(catalog, jobs, facts);
+  const { car, jobs, facts: known, settings, catalog: catalogHash } = opened.payload;
+  const since = givenFacts(events);
+  const composition = compose(catalog, jobs, factsInForce({ facts: known, settings }, since));
+  const carFacts = { ...known, ...asVehicleFacts(catalog, since.given) };
+  for (const { fact } of since.disputed_facts) delete carFacts[fact];
   const visit = fold(catalog, composition, events);
   return { id, catalog, catalogHash, car, jobs, composition, carFacts, facts: composition.facts, visit, events: inOrder(events) };
 }
 
-/** @param {Open} open @param {Event[]} events @returns {Open} */
-function refold(open, events) {
+/** @param {Open} open @param {Event} event @returns {Open} */
+function refold(open, event) {
+  const events = [...open.events, event];
+  const opened = events.find(({ kind }) => kind === "visit-opened");
+  // A number that is given or taken back may change which steps there are.
+  if (opened && ["fact-given", "undone"].includes(event.kind)) return unfold(open.id, opened, open.catalog, events);
   return { ...open, events: inOrder(events), visit: fold(open.catalog, open.composition, events) };
 }
 
-/** What compose and fold take: values without their sources, settings among them. @param {Record<string, VehicleFact>} facts @param {Record<string, Value>} settings @returns {Record<string, Value>} */
-export function plainFacts(facts, settings) {
-  const values = Object.entries(facts).map(([name, fact]) => [name, fact.value]);
-  return { ...Object.fromEntries(values), ...settings };
+/** What was given during a visit, as the car's other facts are told. @param {Catalog} catalog @param {Record<string, GivenFact>} given @returns {Record<string, VehicleFact>} */
+function asVehicleFacts(catalog, given) {
+  return Object.fromEntries(
+    Object.entries(given).map(([name, { value, unit, source }]) => {
+      const shown = typeof value === "number" && unit ? `${fromSI(unitOf(catalog, unit), value)} ${unit}` : null;
+      return [name, { value, shown, unit, source }];
+    }),
+  );
 }
 
 /** @param {Event} opened @param {Event | undefined} closed @returns {Summary} */

@@ -184,7 +184,7 @@
  * @property {Back | null} back
  */
 
-/** @typedef {{ value: Value, shown: string | null, unit: string | null, source: { kind: string, reference: string } }} VehicleFact */
+/** @typedef {{ value: Value, shown: string | null, unit: string | null, source: { kind: string, reference: string }, confirmed?: boolean }} VehicleFact confirmed: false where it came with another's sheet and nobody has looked it up yet */
 /** @typedef {{ title: string, plate: string, note: string, owner: string, odometer: Fixed, facts: Record<string, VehicleFact> }} Vehicle */
 /** @typedef {{ title: string, publisher: string, edition: string, kind: string, note: string }} Source */
 

@@ -155,6 +155,12 @@ export function createStore({ onChange = () => {} } = {}) {
         };
         return { opened: await read("visit-opened"), closed: await read("visit-closed"), undone: await read("undone") };
       }),
+    /** The cars that were typed in, by whomever. @returns {Promise<string[]>} */
+    readCarIds: async () => {
+      const kept = await database.read(["events"], (transaction) => readEventsOfKind(transaction, "car-added"));
+      const adrift = [...afloat.values()].filter((event) => event.kind === "car-added");
+      return [...new Set([...kept, ...adrift].map((event) => event.subject))];
+    },
     readPhone: () => database.read(["meta"], readPhone),
     /** @param {string} hash @returns {Promise<string | null>} */
     readCatalogText: (hash) => database.read(["catalogs"], (transaction) => readCatalogText(transaction, hash)),

@@ -27,9 +27,10 @@ from fillfirst.records.record import (
 from fillfirst.records.words import show_fact, show_quantity, show_state, title_step, title_variable
 from fillfirst.specs.linked import Specs, Step, Value
 from fillfirst.visits.compose import compose
-from fillfirst.visits.events import Event
+from fillfirst.visits.events import Event, in_order, is_before
 from fillfirst.visits.fold import fold
 from fillfirst.visits.gate import ONE_TIME_RULE, judgements, unfinished
+from fillfirst.visits.given import facts_in_force, given_facts
 from fillfirst.visits.shapes import Composition, Instance, Override, Visit
 
 
@@ -47,13 +48,13 @@ def write_record(specs: Specs, events: Sequence[Event], *, unread_count: int = 0
     opened = find_opening(events)
     if opened is None:
         return None
-    facts = {name: fact.get("value") for name, fact in opened.payload["facts"].items()}
-    composition = compose(specs, opened.payload["jobs"], facts | opened.payload["settings"])
+    facts = facts_in_force(opened.payload, *given_facts(events))
+    composition = compose(specs, opened.payload["jobs"], facts)
     visit = fold(specs, composition, events)
     closed = visit["closed"]
     if closed is None:
         return None
-    return _Writing(specs, composition, visit, opened, closed).write(unread_count)
+    return _Writing(specs, composition, visit, opened, closed, in_order(events)).write(unread_count)
 
 
 @dataclass(frozen=True)
@@ -65,6 +66,7 @@ class _Writing:
     visit: Visit
     opened: Event
     closed: Event
+    log: Sequence[Event]
 
     def write(self, unread_count: int) -> Record:
         specs, visit, opening = self.specs, self.visit, self.opened.payload
@@ -101,6 +103,24 @@ class _Writing:
     def _title(self, instance: Instance) -> str:
         return title_step(self.specs, instance, self.composition["facts"])
 
+    @cached_property
+    def _told(self) -> dict[str, Mapping[str, Any]]:
+        """Every fact of the car as it was told, at the beginning or at the step that needed it."""
+        given = {name: _as_told(fact) for name, fact in self.visit["given"].items()}
+        return dict(self.opened.payload["facts"]) | given
+
+    def _told_at(self, name: str, done: str | None) -> Mapping[str, Any]:
+        """A fact as whoever did a step knew it: a number corrected later does not change what was done."""
+        at = next((event for event in self.log if event.id == done), None)
+        if at is None:
+            return self._told.get(name, {})
+        told: Mapping[str, Any] = self.opened.payload["facts"].get(name, {})
+        for event in self.log:
+            is_given = event.kind == "fact-given" and event.id not in self.visit["undone"]
+            if is_given and event.payload["fact"] == name and is_before(event, at):
+                told = _as_told(event.payload)
+        return told
+
     def _list_facts(self) -> list[KnownFact]:
         return [
             KnownFact(
@@ -116,21 +136,18 @@ class _Writing:
 
     def _is_told(self, name: str, value: Value) -> bool:
         """Whether a fact was given or assumed; what stands in for a part the car has not is no fact of it."""
-        given = self.opened.payload["facts"].keys() | self.opened.payload["settings"].keys()
+        given = self._told.keys() | self.opened.payload["settings"].keys()
         return name in given or value == self.specs.facts[name].default
 
     def _show_fact(self, name: str) -> str:
-        own = self.opened.payload["facts"].get(name, {})
+        own = self._told.get(name, {})
         value = self.composition["facts"][name]
         # What was written down is shown only where it is what holds.
         shown = own.get("shown") if own.get("value") == value else None
         return show_fact(self.specs, name, value, shown if isinstance(shown, str) else None)
 
     def _find_source(self, name: str) -> Provenance | None:
-        source = self.opened.payload["facts"].get(name, {}).get("source")
-        if not isinstance(source, dict):
-            return None
-        return Provenance(kind=str(source.get("kind", "")), reference=str(source.get("reference", "")))
+        return _read_source(self._told.get(name, {}))
 
     def _write_step(self, instance: Instance) -> StepRecord:
         step = self.specs.steps_by_id[instance["step"]]
@@ -149,22 +166,26 @@ class _Writing:
             finding=_find_finding(step, status["finding"] if status else None),
             reason=status["reason"] if status else None,
             note=status["note"] if status else None,
-            torque=self._write_torque(step),
+            torque=self._write_torque(step, status["event"] if status else None),
             readings=self._list_readings(step, instance),
             judgements=self._list_judgements(step) if status and status["status"] == "done" else [],
             photos=self.visit["photos"].get(instance["id"], []),
         )
 
-    def _write_torque(self, step: Step) -> TorqueRecord | None:
+    def _write_torque(self, step: Step, done: str | None) -> TorqueRecord | None:
         if step.torque is None:
             return None
-        value = self.composition["facts"].get(step.torque)
+        told = self._told_at(step.torque, done)
+        value = told.get("value", self.composition["facts"].get(step.torque))
         is_number = isinstance(value, (int, float)) and not isinstance(value, bool)
+        shown = told.get("shown")
         return TorqueRecord(
             fact=step.torque,
-            value=float(value) if is_number else None,  # type: ignore[arg-type]
-            shown=self._show_fact(step.torque) if value is not None else "",
-            source=self._find_source(step.torque),
+            value=float(value) if is_number else None,
+            shown=show_fact(self.specs, step.torque, value, shown if isinstance(shown, str) else None)
+            if value is not None
+            else "",
+            source=_read_source(told),
         )
 
     def _list_readings(self, step: Step, instance: Instance) -> list[ReadingTaken]:
@@ -243,7 +264,36 @@ class _Writing:
             )
             for one in self.visit["disputed_readings"]
         ]
-        return states + readings
+        facts = [
+            Disputed(
+                name=one["fact"],
+                title=self.specs.facts[one["fact"]].title if one["fact"] in self.specs.facts else one["fact"],
+                values=[
+                    str(_as_told(event.payload)["shown"] or event.payload["value"])
+                    for event in self.log
+                    if event.id in one["events"]
+                ],
+            )
+            for one in self.visit["disputed_facts"]
+        ]
+        return states + readings + facts
+
+
+def _as_told(given: Mapping[str, Any]) -> dict[str, Any]:
+    """What was given at a step, as the facts are told with which a visit begins."""
+    typed, unit = given.get("typed"), given.get("unit")
+    return {
+        "value": given["value"],
+        "shown": f"{typed} {unit}" if typed and unit else None,
+        "source": given["source"],
+    }
+
+
+def _read_source(told: Mapping[str, Any]) -> Provenance | None:
+    source = told.get("source")
+    if not isinstance(source, dict):
+        return None
+    return Provenance(kind=str(source.get("kind", "")), reference=str(source.get("reference", "")))
 
 
 def _find_finding(step: Step, id: str | None) -> FindingRecord | None:
