@@ -37,6 +37,7 @@ from fillfirst.specs.documents import FAMILIES, PATTERN_FAMILIES
 from fillfirst.specs.files import SINGLE_FILES, read_folder
 from fillfirst.specs.linked import Formula, FunctionFormula
 from fillfirst.specs.models import base, car, facts, formulas, jobs, lists, steps
+from fillfirst.specs.own import lay_own, load_own
 from fillfirst.sync import messages
 from fillfirst.sync.judgement import DEPTH_LIMIT
 from fillfirst.visits.compose import compose
@@ -488,6 +489,38 @@ def test_every_visit_with_the_examples_is_proved() -> None:
     proof = prove(load_files(lay_examples()))
 
     assert str(proof) == proof.summary
+
+
+# The lesson -----------------------------------------------------------------------------------------
+
+LESSON = [block for block in read_blocks(read_section(DEVELOPERS, "Own jobs")) if block.title or block.text]
+
+
+def write_lesson(folder: Path, *, is_whole: bool) -> Path:
+    """The folder as a newcomer has it before the last step of the lesson, or after it."""
+    for block in LESSON:
+        path, _, is_added = block.title.partition(", ")
+        if block.language == "toml" and (is_whole or not is_added):
+            file = folder / path
+            file.parent.mkdir(parents=True, exist_ok=True)
+            file.write_text((file.read_text() + "\n" if is_added else "") + block.text)
+    return folder / "own"
+
+
+def test_the_lesson_goes_wrong_where_it_says(tmp_path: Path) -> None:
+    own = write_lesson(tmp_path, is_whole=False)
+
+    proof = prove(load_own(lay_own(SPECS, own)))
+
+    assert [str(each) + "\n" for each in proof.counterexamples] == [
+        block.text for block in LESSON if block.language == ""
+    ]
+
+
+def test_the_lesson_ends_with_every_visit_proved(tmp_path: Path) -> None:
+    own = write_lesson(tmp_path, is_whole=True)
+
+    assert prove(load_own(lay_own(SPECS, own))).is_proved
 
 
 # What is written by this file -----------------------------------------------------------------------

@@ -26,7 +26,7 @@ CHECKOUT = PACKAGE.parent.parent
 YES = {"1", "yes", "true", "on"}
 NO = {"", "0", "no", "false", "off"}
 # How a setting is read from text; all others are texts.
-PATHS = {"data", "specs", "webui", "tls_cert", "tls_key", "backups", "backup_passphrase_file"}
+PATHS = {"data", "specs", "webui", "tls_cert", "tls_key", "backups", "backup_passphrase_file", "own"}
 LISTS = {"names"}
 PORTS = {"port", "setup_port"}
 COUNTS = {"backup_every", "backup_keep"}
@@ -80,6 +80,8 @@ class Settings:
     """What the server says of itself: plain for troubles only, json for a line of JSON on every request."""
     specs: Path | None = None
     """The folder of specs; what came with fillfirst where none is named."""
+    own: Path | None = None
+    """A folder of the keeper's own specs, laid over the others; they are checked and proved together."""
     webui: Path | None = None
     """The folder of the web client; what came with fillfirst where none is named."""
     demo: bool = False
@@ -112,6 +114,10 @@ class Settings:
     @property
     def specs_folder(self) -> Path:
         return find_folder("specs", self.specs)
+
+    @property
+    def own_folder(self) -> Path | None:
+        return find_folder("own", self.own) if self.own is not None else None
 
     @property
     def webui_folder(self) -> Path:

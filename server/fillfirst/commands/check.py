@@ -16,12 +16,15 @@ if TYPE_CHECKING:
 def check(options: Options) -> int:
     """Say everything that is wrong with some spec files or cars, or with all specs."""
     files: list[Path] = options.pop("files")
-    folder = read_settings(**options).specs_folder
+    settings = read_settings(**options)
+    folder = settings.specs_folder
     sheets = _find_sheets(files)
     are_fine = _check_sheets(sheets, folder) if sheets else True
     others = [file for file in files if file not in sheets]
     if sheets and not others:
         return 0 if are_fine else 1
+    if settings.own_folder is not None and not others:
+        return 0 if _check_own(folder, settings.own_folder) and are_fine else 1
     return 0 if _check_specs(others, folder) and are_fine else 1
 
 
@@ -54,6 +57,24 @@ def _check_sheets(sheets: list[Path], folder: Path) -> bool:
     return are_fine
 
 
+def _check_own(folder: Path, own: Path) -> bool:
+    """Check and prove one's own specs together with those they are laid over."""
+    from fillfirst.specs import SpecsError
+    from fillfirst.specs.own import lay_own, load_own
+    from fillfirst.visits.proof import prove
+
+    laid = lay_own(folder, own)
+    try:
+        proof = prove(load_own(laid))
+    except SpecsError as error:
+        print(f"{error}\n\nNothing was proved.")
+        return False
+    print(f"{len(laid.files)} files read without a problem, {len(laid.own)} of them in {own}.\n{proof}")
+    if not proof.is_proved:
+        print(f"It has to do with {', '.join(map(str, laid.find_files(str(proof))))}.")
+    return proof.is_proved
+
+
 def _check_specs(files: list[Path], folder: Path) -> bool:
     from fillfirst.catalog import check as check_specs
 
@@ -78,3 +99,4 @@ def add(commands: Commands) -> None:
         help="only these, specs or the sheet of a car; all specs if none is named",
     )
     one.add_argument("--specs", type=Path, help="the folder of specs they belong to")
+    one.add_argument("--own", type=Path, help="a folder of one's own specs, laid over the others")

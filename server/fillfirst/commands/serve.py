@@ -52,6 +52,7 @@ def add(commands: Commands) -> None:
         "--log", choices=CHOICES["log"], help="troubles only, or a line of JSON on every request"
     )
     one.add_argument("--specs", type=Path, help="the folder of specs")
+    one.add_argument("--own", type=Path, help="a folder of one's own specs, laid over the others")
     one.add_argument("--webui", type=Path, help="the folder of the web client")
     one.add_argument("--demo", action="store_true", default=None, help="print a one-time link at every start")
     one.add_argument(

@@ -31,14 +31,17 @@ def load_files(files: Files) -> Specs:
     return specs
 
 
-def link_files(files: Files) -> tuple[Specs | None, list[Problem]]:
-    """The linked specs, or everything that is wrong with these files."""
+def link_files(files: Files, *, whole_cars: bool = True) -> tuple[Specs | None, list[Problem]]:
+    """The linked specs, or everything that is wrong with these files.
+
+    Demo cars must have every number that some job needs, unless the caller says otherwise.
+    """
     report = Report()
     documents = read_documents(files, report)
     index = collect_names(documents, report)
     shapes = read_shapes(documents, report)
     # While a file cannot be read at all, its names are missing, and all that use them would be blamed.
-    specs = link(shapes, index, report) if documents.whole else None
+    specs = link(shapes, index, report, whole_cars=whole_cars) if documents.whole else None
     return specs, report.problems
 
 

@@ -218,6 +218,10 @@ class Catalogs(Protocol):
 
     async def get(self, hash: str) -> bytes | None: ...
 
+    async def find_newest(self) -> tuple[str, bytes] | None:
+        """The hash and bytes of the catalog that was in service last, if any was."""
+        ...
+
     async def find_made_from(self, made_from: str) -> tuple[str, bytes] | None:
         """The hash and bytes of the catalog that was built from exactly this, if it was ever built."""
         ...

@@ -31,6 +31,8 @@ class ServedCatalog:
 
     hash: str
     json: bytes
+    trouble: str = ""
+    """Why a keeper's own specs are not in it; empty where they are, or where there are none."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -67,7 +67,11 @@ async def serve(
             settings.data, database=settings.database, photos=settings.photos, now_ms=read_clock()
         )
         try:
-            catalog = await get_current_catalog(store, settings.specs_folder, now_ms=read_clock(), tell=tell)
+            catalog = await get_current_catalog(
+                store, settings.specs_folder, settings.own_folder, now_ms=read_clock(), tell=tell
+            )
+            if catalog.trouble:
+                log.error("%s", catalog.trouble)
             schedule = Schedule(settings, store, read_clock)
             server = Server(
                 settings, store, catalog, shell, Doorkeeper(store), certificate=certificate, schedule=schedule

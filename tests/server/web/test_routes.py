@@ -126,6 +126,7 @@ async def test_health_names_the_server_to_anyone(stranger: httpx.AsyncClient, se
         "app": server.shell.get().version,
         "catalog": server.catalog.hash,
         "server_now": NOW_MS,
+        "own_specs": "none",
         "certificate_days": None,
     }
 

@@ -23,11 +23,11 @@ from fillfirst.specs.problems import Report
 from fillfirst.specs.shapes import Shapes
 
 
-def link(shapes: Shapes, index: Index, report: Report) -> Specs | None:
+def link(shapes: Shapes, index: Index, report: Report, *, whole_cars: bool = True) -> Specs | None:
     """Link everything that can be, telling all that cannot; the specs when nothing was told.
 
     Checks that look at all files together are left out while a file is missing from the picture, since
-    they would blame the others for it.
+    they would blame the others for it. Without `whole_cars` a demo car may lack what a job needs.
     """
     context = Context(index, report)
     facts = link_facts(context, shapes)
@@ -52,7 +52,8 @@ def link(shapes: Shapes, index: Index, report: Report) -> Specs | None:
         layouts = Layouts(facts)
         check_readiness(context, ordered, Readings(plan, readings, layouts))
         check_applicability(context, shapes, plan, layouts)
-        check_complete(context, shapes, vehicles, plan)
+        if whole_cars:
+            check_complete(context, shapes, vehicles, plan)
     units, sources = link_units(context, shapes), link_sources(shapes)
     fluids, hazards = link_fluids(shapes), link_hazards(context, shapes)
     if report.problems or not shapes.whole:

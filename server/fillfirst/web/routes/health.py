@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from pydantic import BaseModel, Field
 from starlette.requests import Request
 from starlette.responses import Response
@@ -22,6 +24,9 @@ class Health(BaseModel):
     app: str
     catalog: str
     server_now: int
+    own_specs: Literal["none", "served", "refused"] = Field(
+        description="the keeper's own; refused where something is wrong with them, which the log says"
+    )
     certificate_days: int | None = Field(
         description="whole days until browsers refuse the certificate; null where the server shows none"
     )
@@ -38,6 +43,11 @@ async def give_health(request: Request) -> Response:
             app=server.shell.get().version,
             catalog=server.catalog.hash,
             server_now=now_ms,
+            own_specs="none"
+            if server.settings.own is None
+            else "refused"
+            if server.catalog.trouble
+            else "served",
             certificate_days=server.certificate.count_days(now_ms) if server.certificate else None,
         )
     )
