@@ -15,6 +15,7 @@ from fillfirst.errors import EventError
 from fillfirst.visits.compose import compose
 from fillfirst.visits.events import read_event
 from fillfirst.visits.fold import fold
+from fillfirst.visits.given import facts_in_force
 
 VECTORS = read("fold.json")
 SHOWN = [vector for vector in VECTORS if "shows" in vector]
@@ -55,6 +56,18 @@ def test_phone_folds_to_the_last_word_as_the_server(vector: Any, core_page: Any)
     visit = core_page.call("fold.js", "fold", CATALOG, composition, events)
 
     assert visit == fold_on_server(composition, events)
+
+
+def test_phone_puts_facts_in_force_as_the_server(core_page: Any) -> None:
+    opening: Any = {"facts": {"fuel": {"value": "petrol"}, "wheels": {"value": ["1"]}}, "settings": {"a": 1}}
+    given: Any = {"wheels": {"value": ["2"]}, "new": {"value": False}}
+    disputed: Any = [{"fact": "fuel", "events": ["e1", "e2"]}]
+
+    on_phone = core_page.call(
+        "fold.js", "factsInForce", opening, {"given": given, "disputed_facts": disputed}
+    )
+
+    assert on_phone == facts_in_force(opening, given, disputed) == {"wheels": ["2"], "a": 1, "new": False}
 
 
 @each(REFUSED)

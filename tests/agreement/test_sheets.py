@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from visit_vectors import CATALOG, as_events
 
 from fillfirst.cars.fold import fold_car
-from fillfirst.cars.judgement import SOURCE_KINDS
+from fillfirst.cars.judgement import SOURCE_KINDS, judge_fact
 from fillfirst.cars.sheet import judge_sheet, read_sheet
 from fillfirst.specs import load
 from fillfirst.visits.events import read_event
@@ -240,6 +240,17 @@ def test_a_vin_is_judged_by_its_market(
         codes,
         year,
     )
+
+
+def test_a_torque_beyond_its_thread_is_asked_about() -> None:
+    thread = {"wheel_thread_diameter": 0.012, "wheel_thread_pitch": 0.0015}
+    source = {"kind": "makers-manual", "reference": "p. 8"}
+
+    holds = judge_fact(SPECS, thread, "wheel_torque", 110.0, source)
+    tears = judge_fact(SPECS, thread, "wheel_torque", 175.0, source)
+
+    assert holds["verdict"] == "fine"
+    assert (tears["verdict"], [each["code"] for each in tears["remarks"]]) == ("odd", ["judged"])
 
 
 def test_the_small_catalog_knows_no_shipped_fact(core_page: Any) -> None:

@@ -132,6 +132,47 @@ async def test_a_torque_comes_with_its_value_and_source(phone: httpx.AsyncClient
     }
 
 
+GIVEN = {"typed": "30", "unit": "N*m", "source": {"kind": "label", "reference": "on the pan"}}
+
+
+async def test_a_torque_given_at_its_step_comes_with_where_it_was_found(phone: httpx.AsyncClient) -> None:
+    played = Phone()
+    played.record("fact-given", fact="engine_oil_plug_torque", value=30.0, **GIVEN)
+    played.do_all(values=OIL)
+    played.close()
+    record = await get_played(phone, played)
+
+    torque = find(record["steps"], "id", "engine-oil/tighten-plug")["torque"]
+    assert (torque["value"], torque["shown"], torque["source"]) == (30.0, "30 N*m", GIVEN["source"])
+    fact = find(record["facts"], "name", "engine_oil_plug_torque")
+    assert (fact["value"], fact["shown"], fact["source"]) == (30.0, "30 N*m", GIVEN["source"])
+
+
+async def test_a_torque_corrected_later_does_not_change_what_was_done(phone: httpx.AsyncClient) -> None:
+    played = Phone()
+    played.do_all(values=OIL)
+    played.record("fact-given", fact="engine_oil_plug_torque", value=30.0, **GIVEN)
+    played.close()
+    record = await get_played(phone, played)
+
+    torque = find(record["steps"], "id", "engine-oil/tighten-plug")["torque"]
+    assert torque["value"] == played.specs.vehicles["demo"].facts["engine_oil_plug_torque"].value
+
+
+async def test_a_number_that_two_phones_gave_differently_is_disputed(phone: httpx.AsyncClient) -> None:
+    played, other = Phone(), Phone(device="phone-2")
+    other.events.clear()
+    played.record("fact-given", fact="engine_oil_plug_torque", value=30.0, **GIVEN)
+    other.record("fact-given", fact="engine_oil_plug_torque", value=33.0, **{**GIVEN, "typed": "33"})
+    played.do_all(values=OIL)
+    played.close()
+    await other.sync(phone)
+    record = await get_played(phone, played)
+
+    disputed = find(record["disputed"], "name", "engine_oil_plug_torque")
+    assert sorted(disputed["values"]) == ["30 N*m", "33 N*m"]
+
+
 async def test_a_reading_taken_again_leaves_both(phone: httpx.AsyncClient) -> None:
     played = Phone()
     played.take(MEASURE, "engine_oil_out", 0.001)
