@@ -10,7 +10,6 @@
 import { compose } from "../core/compose.js";
 import { inOrder } from "../core/events.js";
 import { factsInForce, fold, givenFacts } from "../core/fold.js";
-import { fromSI, unitOf } from "../core/units.js";
 import { parseCatalog } from "../storage/catalogs.js";
 
 /** @param {Store} store */
@@ -106,7 +105,9 @@ function refold(open, event) {
 function asVehicleFacts(catalog, given) {
   return Object.fromEntries(
     Object.entries(given).map(([name, { value, unit, source }]) => {
-      const shown = typeof value === "number" && unit ? `${fromSI(unitOf(catalog, unit), value)} ${unit}` : null;
+      const listed = unit ? catalog.units[unit] : undefined;
+      // As units.js does it, which the first screen does without.
+      const shown = typeof value === "number" && listed ? `${Number(((value - listed.offset) / listed.factor).toPrecision(10))} ${unit}` : null;
       return [name, { value, shown, unit, source }];
     }),
   );
