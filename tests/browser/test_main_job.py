@@ -124,5 +124,5 @@ def test_a_whole_visit_without_network_is_found_on_the_server_and_on_a_second_ph
     assert all(step["status"] == "done" for step in record["steps"])
     assert [figure for figure in record["figures"] if not figure["agrees"]] == []
     assert record["left_open"] == []
-    second.wait_for("document.querySelector('main')?.innerText.length > 1000")
+    second.wait_for("document.querySelector('main')?.innerText.includes('On the server')")
     assert second.page.locator("main").inner_text() == shown_here

@@ -135,9 +135,10 @@ export function createLoop(store, server, { onChange, onNews }) {
     });
   }
 
-  /** A person, or something a person did, asks: whatever the last failures were, try at once. */
-  function wake() {
+  /** A person, or something a person did, asks: whatever the last failures were, try at once. Done when what is known now has been said. */
+  async function wake() {
     failures = 0;
+    await running; // it may have begun before what it is asked for
     return run();
   }
 
