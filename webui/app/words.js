@@ -163,6 +163,13 @@ export const words = {
       old: "Inside when last read. Read again before you go on.",
       above: "Too warm.",
     },
+    forecast: {
+      opens: (/** @type {number} */ from, /** @type {number} */ to) => `Opens in ${from} to ${to} min`,
+      closes: (/** @type {number} */ from, /** @type {number} */ to) => `Closes in ${from} to ${to} min`,
+      told: (/** @type {string[]} */ lines) => `${lines.join(". ")}. Read again.`,
+      cannotTell: "Too few readings to tell when.",
+      willNotEnter: "Like this it will not get there.",
+    },
     pattern: (/** @type {number} */ done, /** @type {number} */ of, /** @type {string} */ next) => `${done} of ${of} done${next ? `, next ${next}` : ""}`,
     jug: (/** @type {string} */ concentrate, /** @type {string} */ water) => `Jug: ${concentrate} concentrate, then ${water} distilled water`,
     concentrate: "concentrate",

@@ -15,6 +15,7 @@ import { formatNumber, fromSI, quantityText, unitOf } from "../core/units.js";
 import { timeText } from "./reading-words.js";
 import { ActionButton, fill, Foot, Pair } from "./step-context.js";
 import { WindowChart } from "./window-chart.js";
+import { forecast, forecastText } from "./window-forecast.js";
 
 /** @typedef {"none" | "below" | "inside" | "above" | "old"} Standing */
 
@@ -33,6 +34,8 @@ export function WatchStep(context) {
   const clock = setInterval(() => !isEntering && update(), 1000);
   let isEntering = false;
   let drawn = "";
+  /** Worked out once a reading, not once a second. @type {{ event: string, told: import("./window-forecast.js").Forecast | null }} */
+  let outlook = { event: "", told: null };
 
   const reading = () => context.open().catalog.readings[name];
   const bounds = () => ({
@@ -74,9 +77,13 @@ export function WatchStep(context) {
     digits.textContent = shown?.number ?? "–";
     unitSign.textContent = unit.symbol;
     line.textContent = [window, last && words.work.readAgo(timeText(last.at))].filter(Boolean).join(" · ");
-    verdict.textContent = words.work.standings[where];
     verdict.dataset.standing = where;
+    const told = where === "below" || where === "inside" ? outlookOf(taken, from, to) : null;
+    const soon = forecastText(told, Date.now());
+    // Before the window, when it opens is all there is to say; inside it, to finish comes first.
+    verdict.textContent = where === "below" && soon ? soon : [words.work.standings[where], soon].filter(Boolean).join(" ");
     chart.update({
+      forecast: told,
       points: taken.map((one) => ({ at_ms: Date.parse(one.at), shown: fromSI(unit, one.value) })),
       from: Number(fromSI(unit, from).toFixed(1)),
       to: Number(fromSI(unit, to).toFixed(1)),
@@ -85,6 +92,16 @@ export function WatchStep(context) {
       label: [shown?.text, window].filter(Boolean).join(", "),
     });
     showControls(where);
+  }
+
+  /** @param {Taken[]} taken @param {number} from @param {number} to */
+  function outlookOf(taken, from, to) {
+    const event = taken.at(-1)?.event ?? "";
+    if (event !== outlook.event) {
+      const points = taken.map((one) => ({ at_ms: Date.parse(one.at), value: one.value }));
+      outlook = { event, told: forecast(context.open().catalog, points, from, to) };
+    }
+    return outlook.told;
   }
 
   /** @param {Standing} where */

@@ -1,0 +1,56 @@
+/**
+ * When a window opens and closes, as far as the readings can tell: an earliest and a latest, never a promise. The next
+ * reading decides.
+ */
+
+/** @import { Catalog } from "../core/types.js" */
+
+import { evaluateFunction } from "../core/functions.js";
+import { words } from "../app/words.js";
+
+const FORMULA = "window-prediction";
+/** Two readings lie on a line whatever the car does. */
+const FEWEST = 3;
+
+/** @typedef {{ from_ms: number, to_ms: number }} Span by the clock of the readings */
+/** @typedef {{ outlook: string, opens: Span | null, closes: Span | null }} Forecast */
+
+/**
+ * @param {Catalog} catalog
+ * @param {{ at_ms: number, value: number }[]} points SI, in the order they were read
+ * @param {number} from SI
+ * @param {number} to SI
+ * @returns {Forecast | null} null where the catalog knows no such formula or a number is outside what it holds for
+ */
+export function forecast(catalog, points, from, to) {
+  const formula = catalog.functions?.[FORMULA];
+  const first_ms = points[0]?.at_ms ?? 0;
+  if (!formula || points.length < FEWEST) return null;
+  const times = points.map(({ at_ms }) => (at_ms - first_ms) / 1000);
+  const outcome = evaluateFunction(formula, { times, temperatures: points.map(({ value }) => value), window_from: from, window_to: to });
+  if (!("value" in outcome) || !outcome.value) return null;
+  const parts = outcome.value;
+
+  /** @param {"enters" | "leaves"} which @returns {Span | null} */
+  function span(which) {
+    const [earliest, latest] = [parts[`${which}_from`], parts[`${which}_to`]];
+    if (typeof earliest !== "number" || typeof latest !== "number") return null;
+    return { from_ms: first_ms + earliest * 1000, to_ms: first_ms + latest * 1000 };
+  }
+  return { outlook: String(parts["outlook"]), opens: span("enters"), closes: span("leaves") };
+}
+
+/** @param {Forecast | null} told @param {number} now_ms @returns {string} */
+export function forecastText(told, now_ms) {
+  if (!told) return "";
+  const say = words.work.forecast;
+  if (told.outlook === "cannot-tell") return say.cannotTell;
+  if (told.outlook === "will-not-enter") return say.willNotEnter;
+  const lines = [told.opens && say.opens(...minutes(told.opens, now_ms)), told.closes && say.closes(...minutes(told.closes, now_ms))].filter((line) => line !== null);
+  return lines.length ? say.told(lines) : "";
+}
+
+/** Rounded away from the middle, so that the span said is never narrower than the one worked out. @param {Span} span @param {number} now_ms @returns {[number, number]} */
+function minutes({ from_ms, to_ms }, now_ms) {
+  return [Math.max(0, Math.floor((from_ms - now_ms) / 60_000)), Math.max(0, Math.ceil((to_ms - now_ms) / 60_000))];
+}
