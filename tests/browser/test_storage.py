@@ -34,6 +34,14 @@ BREAK = """
 }
 """
 
+BREAK_READS = """
+() => {
+  IDBDatabase.prototype.transaction = () => {
+    throw new DOMException("made to fail by a test", "UnknownError");
+  };
+}
+"""
+
 NEVER_COMPLETE = """
 () => {
   Object.defineProperty(IDBTransaction.prototype, "oncomplete", { set() {}, configurable: true });
@@ -160,6 +168,23 @@ def test_an_entry_that_the_database_refuses_goes_to_the_lifeboat_and_comes_home_
     assert phone.ask("[fillfirst.storage.lifeboat, fillfirst.storage.trouble]") == [0, None]
     phone.wait_until_sent()
     assert [event["n"] for event in read_log(server, phone)] == [1, 2, 3]
+
+
+def test_a_file_that_could_not_hold_everything_says_so(phone: Phone) -> None:
+    visit = phone.open_visit()
+    phone.ask(BREAK, {"how": "UnknownError"})
+    record(phone, visit)
+    phone.ask(BREAK_READS)
+
+    phone.page.locator(".bar[data-kind=alarm] button").click()
+
+    phone.page.locator(".bar[data-kind=alarm]", has_text="holds only the emergency store").wait_for()
+    export = (
+        "fillfirst.exportUnsent().then(async ({ file, isWhole }) => [isWhole, file.name, await file.text()])"
+    )
+    is_whole, name, text = phone.ask(export)
+    assert (is_whole, name.endswith("-in-part.jsonl")) == (False, True)
+    assert text.count("\n") == 1
 
 
 def test_the_lifeboat_is_emptied_by_the_next_write_that_succeeds(phone: Phone) -> None:

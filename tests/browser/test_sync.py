@@ -224,7 +224,7 @@ def test_what_was_not_sent_leaves_by_file(phone: Phone) -> None:
     visit = phone.open_visit()
     done = phone.finish_step(visit)
 
-    text = phone.ask("fillfirst.exportUnsent().then((file) => file.text())")
+    text = phone.ask("fillfirst.exportUnsent().then(({ file }) => file.text())")
 
     entries = [json.loads(line) for line in text.splitlines()]
     assert [entry["kind"] for entry in entries] == ["visit-opened", "step-done"]

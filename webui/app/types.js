@@ -118,7 +118,7 @@
  * @property {(visitId: string, step: string, file: Blob) => Promise<Event>} addPhoto
  * @property {(sha256: string) => Promise<string>} photoAddress an address for <img>
  * @property {(code: string) => Promise<void>} pair
- * @property {() => Promise<File>} exportUnsent everything not yet on the server, as JSON lines
+ * @property {() => Promise<import("./export.js").Export>} exportUnsent everything not yet on the server, as JSON lines
  * @property {SyncState} sync
  * @property {StorageState} storage
  * @property {UpdateState} update

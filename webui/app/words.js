@@ -27,6 +27,7 @@ export const words = {
     full: "This phone’s storage is full. Free some space; entries are kept in an emergency store.",
     blocked: "fillfirst is open in another tab with an older version. Close that tab.",
     saveFile: "Save to a file",
+    savedInPart: "The file holds only the emergency store: this phone’s storage did not answer. Keep the app, open it again, then save once more.",
   },
   errors: {
     notSaved: "Not saved: this phone’s storage refused it. What you entered is still on this screen. Free some space, then press again.",

@@ -16,25 +16,28 @@ export function Bars(app) {
   const update = Bar("notice", bars.takeUpdate, () => void app.update.take().catch((error) => update.show(String(error.message))));
   const root = element("div", { class: "bars" }, storage.root, unpaired.root, refused.root, update.root);
 
+  let isSavedInPart = false;
+
   async function save() {
-    const file = await app.exportUnsent();
+    const { file, isWhole } = await app.exportUnsent();
+    isSavedInPart = !isWhole;
+    show();
     if (navigator.canShare?.({ files: [file] })) return navigator.share({ files: [file] }).catch(() => {});
     const address = URL.createObjectURL(file);
     element("a", { href: address, download: file.name }).click();
     setTimeout(() => URL.revokeObjectURL(address), 60_000);
   }
 
-  return {
-    root,
-    update() {
-      const { trouble, lifeboat } = app.storage;
-      const isAlarming = trouble !== null || lifeboat > 0;
-      storage.show(isAlarming && (trouble === "full" ? bars.full : trouble === "blocked" ? bars.blocked : bars.lifeboat));
-      unpaired.show(app.sync.state === "unpaired" && app.catalog !== null && bars.unpaired);
-      refused.show(app.sync.refusals.length > 0 && [bars.refused, ...app.sync.refusals.map((refusal) => refusal.message)].join(" "));
-      update.show(app.update.ready && app.me.openVisits.length === 0 && bars.updateReady);
-    },
-  };
+  function show() {
+    const { trouble, lifeboat } = app.storage;
+    const isAlarming = trouble !== null || lifeboat > 0;
+    const stored = trouble === "full" ? bars.full : trouble === "blocked" ? bars.blocked : bars.lifeboat;
+    storage.show(isSavedInPart ? bars.savedInPart : isAlarming && stored);
+    unpaired.show(app.sync.state === "unpaired" && app.catalog !== null && bars.unpaired);
+    refused.show(app.sync.refusals.length > 0 && [bars.refused, ...app.sync.refusals.map((refusal) => refusal.message)].join(" "));
+    update.show(app.update.ready && app.me.openVisits.length === 0 && bars.updateReady);
+  }
+  return { root, update: show };
 }
 
 /**
