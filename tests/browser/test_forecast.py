@@ -43,3 +43,12 @@ def test_two_readings_tell_nothing(phone: Phone) -> None:
 
     assert visit.page.locator(".standing").inner_text() == "Not yet. Read again soon."
     assert visit.page.locator(".chart .crossing").count() == 0
+
+
+def test_a_time_that_has_gone_by_is_not_told_again(phone: Phone) -> None:
+    visit = read_each_minute(phone, ["18", "21,2", "24,3", "27", "29,6"])
+
+    phone.page.clock.fast_forward(30 * 60_000)
+    phone.page.clock.run_for(2_000)
+
+    assert visit.page.locator(".standing").inner_text() == "Not yet. Read again soon."

@@ -46,7 +46,12 @@ export function forecastText(told, now_ms) {
   const say = words.work.forecast;
   if (told.outlook === "cannot-tell") return say.cannotTell;
   if (told.outlook === "will-not-enter") return say.willNotEnter;
-  const lines = [told.opens && say.opens(...minutes(told.opens, now_ms)), told.closes && say.closes(...minutes(told.closes, now_ms))].filter((line) => line !== null);
+  /** A time that has gone by was not met: only a reading can tell now. @param {Span | null} span */
+  const isAhead = (span) => span !== null && span.to_ms > now_ms;
+  const lines = [
+    isAhead(told.opens) && say.opens(...minutes(/** @type {Span} */ (told.opens), now_ms)),
+    isAhead(told.closes) && say.closes(...minutes(/** @type {Span} */ (told.closes), now_ms)),
+  ].filter((line) => line !== false);
   return lines.length ? say.told(lines) : "";
 }
 
