@@ -164,6 +164,7 @@ export function createLoop(store, server, { onChange, onNews }) {
     /** An entry was made: send it soon, together with those that follow at once. */
     noteEntry() {
       failures = 0;
+      setState({ waiting: state.waiting + 1 }); // before it is counted: never may it look as if all were sent
       void showBacklog();
       if (!running) plan(AFTER_ENTRY_MS);
       else isWanted = true;
