@@ -7,6 +7,7 @@
 /** @import { Place, View } from "./app/router.js" */
 
 import { createApp } from "./app/app.js";
+import { applyPreferences, readPreferences } from "./app/preferences.js";
 import { parseAddress, parseInvitation } from "./app/router.js";
 import { words } from "./app/words.js";
 import { element } from "./dom/element.js";
@@ -56,8 +57,7 @@ addEventListener("hashchange", () => {
 void start();
 
 async function start() {
-  const theme = localStorage.getItem("theme");
-  if (theme) document.documentElement.dataset.theme = theme;
+  applyPreferences(readPreferences());
   const invitation = takeInvitation();
   isLettingIn = invitation !== null;
   const cameTo = location.hash;

@@ -10,6 +10,7 @@
 
 import { readEvent } from "../core/events.js";
 import { listCars } from "./cars.js";
+import { applyPreferences, keepPreferences, readPreferences } from "./preferences.js";
 import { createVisits } from "./visits.js";
 import { words } from "./words.js";
 
@@ -79,6 +80,8 @@ export function createApp({ makeStore }) {
     sync: { state: "busy", waiting: 0, lastAt: null, clockOffset_ms: 0, refusals: [], problem: null, now: async () => loop?.now() },
     storage: { persisted: false, ...store.state },
     update: { ready: false, take: takeUpdate },
+    preferences: readPreferences(),
+    prefer,
     go: (hash) => void (location.hash = hash),
     subscribe(listener) {
       listeners.add(listener);
@@ -88,6 +91,14 @@ export function createApp({ makeStore }) {
 
   function showChange() {
     for (const listener of [...listeners]) listener();
+  }
+
+  /** @param {Partial<App["preferences"]>} wishes */
+  function prefer(wishes) {
+    app.preferences = { ...app.preferences, ...wishes };
+    keepPreferences(app.preferences);
+    applyPreferences(app.preferences);
+    showChange();
   }
 
   async function showStorage() {

@@ -1,18 +1,26 @@
 /** Addresses of the screens: `#/cars`, `#/plan/CAR`, `#/work/VISIT`, `#/open/VISIT`, `#/record/VISIT`, `#/let-in`. */
 
-/** @typedef {"cars" | "plan" | "work" | "open" | "record" | "let-in"} View */
-/** @typedef {{ view: View, car: string, visit: string }} Place */
+/** What the part of an address after the view names; a view that is not here has no address. */
+const VIEWS = /** @type {const} */ ({
+  cars: "nothing",
+  plan: "car",
+  work: "visit",
+  open: "visit",
+  record: "visit",
+  "let-in": "nothing",
+});
 
-const WITH_CAR = new Set(["plan"]);
-const WITH_VISIT = new Set(["work", "open", "record"]);
+/** @typedef {keyof typeof VIEWS} View */
+/** @typedef {{ view: View, car: string, visit: string }} Place */
 
 /** @param {string} hash the part of the address from "#" on @returns {Place} Cars for whatever is not an address */
 export function parseAddress(hash) {
-  const [, view = "", rest = ""] = hash.split("/");
+  const [, name = "", rest = ""] = hash.split("/");
   const subject = decode(rest);
-  if (WITH_CAR.has(view) && subject) return { view: /** @type {View} */ (view), car: subject, visit: "" };
-  if (WITH_VISIT.has(view) && subject) return { view: /** @type {View} */ (view), car: "", visit: subject };
-  return { view: view === "let-in" ? "let-in" : "cars", car: "", visit: "" };
+  const view = Object.hasOwn(VIEWS, name) ? /** @type {View} */ (name) : "cars";
+  const of = VIEWS[view];
+  if (of !== "nothing" && !subject) return { view: "cars", car: "", visit: "" };
+  return { view, car: of === "car" ? subject : "", visit: of === "visit" ? subject : "" };
 }
 
 /** The one-time code in the address that lets the first browser in, such as `#let-in=BCDF-GHJK`. @param {string} hash @returns {string | null} */

@@ -8,6 +8,7 @@
 /** @import { CarFold, FactSource } from "../core/car.js" */
 /** @import { FactJudgement } from "../core/judgement.js" */
 /** @import { SheetError, SheetJudgement } from "../core/sheet.js" */
+/** @import { Preferences } from "./preferences.js" */
 /** @import { Refusal } from "../storage/refusals.js" */
 
 /**
@@ -122,6 +123,8 @@
  * @property {SyncState} sync
  * @property {StorageState} storage
  * @property {UpdateState} update
+ * @property {Preferences} preferences how this phone's person likes it
+ * @property {(wishes: Partial<Preferences>) => void} prefer change it, at once and for good
  * @property {(hash: string) => void} go
  * @property {(listener: () => void) => () => void} subscribe called after every change; returns how to stop
  */

@@ -1,6 +1,6 @@
 /**
- * Every word of the interface that does not come from the catalog. One place, so that a second language is one more
- * file like it and a wording is found by looking here.
+ * Every word of the first screens and the work that does not come from the catalog. Screens that are fetched when they are
+ * shown have theirs in words/, one file a screen, so that the start does without: a second language is these files again.
  */
 
 export const words = {
@@ -266,10 +266,11 @@ export const words = {
     notKept: "The browser has not promised to keep what is entered here: send it to the server often.",
     syncNow: "Send now",
     light: "Light",
-    lights: { phone: "As the phone", light: "Paper", dark: "Lamp" },
+    lights: { auto: "As the phone", light: "Paper", dark: "Lamp" },
   },
   cars: {
     title: "Cars",
+    placesLabel: "More",
     documentTitle: "Cars · fillfirst",
     goOn: (/** @type {number} */ step, /** @type {number} */ of) => `Go on: step ${step} of ${of}`,
     goOnPlain: "Go on",

@@ -7,14 +7,14 @@ import { words } from "../app/words.js";
 import { Button } from "./press.js";
 import { timeText } from "./reading-words.js";
 
-const LIGHTS = /** @type {const} */ (["phone", "light", "dark"]);
+const LIGHTS = /** @type {const} */ (["auto", "light", "dark"]);
 
 /** @param {App} app */
 export function PhoneState(app) {
   const sync = element("p", { role: "status" });
   const storage = element("p", {});
   const now = Button({ class: "second" }, () => app.sync.now(), words.phone.syncNow);
-  const root = element("section", { class: "phone-state" }, element("h2", {}, words.phone.title), sync, storage, now, LightChoice());
+  const root = element("section", { class: "phone-state" }, element("h2", {}, words.phone.title), sync, storage, now, LightChoice(app));
 
   function update() {
     const { state, waiting, lastAt } = app.sync;
@@ -26,23 +26,12 @@ export function PhoneState(app) {
   return { root, update };
 }
 
-/** Kept on this phone: as the phone does, paper, or lamp. */
-function LightChoice() {
-  const current = localStorage.getItem("theme") ?? "phone";
+/** As the phone does, paper, or lamp. @param {App} app */
+function LightChoice(app) {
+  const { theme } = app.preferences;
   const choices = LIGHTS.map((light) => {
-    const input = element("input", { type: "radio", name: "light", value: light, checked: light === current, onchange: () => setLight(light) });
+    const input = element("input", { type: "radio", name: "light", value: light, checked: light === theme, onchange: () => app.prefer({ theme: light }) });
     return element("label", { class: "choice" }, input, element("span", { class: "mark-box" }), element("span", {}, words.phone.lights[light]));
   });
   return element("fieldset", { class: "field lights" }, element("legend", {}, words.phone.light), element("div", { class: "row" }, ...choices));
-}
-
-/** @param {typeof LIGHTS[number]} light */
-function setLight(light) {
-  if (light === "phone") {
-    localStorage.removeItem("theme");
-    delete document.documentElement.dataset.theme;
-  } else {
-    localStorage.setItem("theme", light);
-    document.documentElement.dataset.theme = light;
-  }
 }

@@ -9,6 +9,7 @@ import { fluidColour, findProgress } from "../parts/open-things.js";
 import { Button } from "../parts/press.js";
 import { SightGlass } from "../parts/sight-glass.js";
 import { PhoneState } from "../parts/phone-state.js";
+import { Places } from "../parts/places.js";
 import { dayText, shownText } from "../parts/reading-words.js";
 
 /** @param {App} app @returns {Screen} */
@@ -18,7 +19,7 @@ export function CarsScreen(app) {
   const list = element("ul", { class: "cars" });
   const finished = element("section", { class: "finished" });
   const state = PhoneState(app);
-  const root = element("div", { class: "page cars-page" }, element("div", { class: "content" }, heading, going, list, finished, state.root));
+  const root = element("div", { class: "page cars-page" }, element("div", { class: "content" }, heading, going, list, finished, Places(app), state.root));
   document.title = words.cars.documentTitle;
   let drawn = "";
   requestAnimationFrame(() => heading.focus({ preventScroll: true }));

@@ -1,0 +1,15 @@
+/** The places beside the cars: a quiet row at the end of the first screen. */
+
+/** @import { App } from "../app/types.js" */
+
+import { element } from "../dom/element.js";
+import { words } from "../app/words.js";
+import { Button } from "./press.js";
+
+/** In the order in which they are needed: address, and what it is called. @type {[string, string][]} */
+const PLACES = [];
+
+/** @param {App} app */
+export function Places(app) {
+  return element("nav", { class: "places", "aria-label": words.cars.placesLabel }, ...PLACES.map(([address, title]) => Button({ class: "plain" }, () => app.go(address), title)));
+}
