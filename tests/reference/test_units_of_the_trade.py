@@ -9,7 +9,12 @@ from fillfirst.quantities import conversion, from_si, parse, to_si
 EXACT = {
     "gal": 3.785411784e-3,
     "qt": 0.946352946e-3,
+    "pt": 0.473176473e-3,
+    "floz": 29.5735295625e-6,
+    "imp_gal": 4.54609e-3,
     "imp_qt": 1.1365225e-3,
+    "imp_pt": 0.56826125e-3,
+    "imp_floz": 28.4130625e-6,
     "psi": 6894.757293168361,
     "bar": 1e5,
     "mbar": 100.0,

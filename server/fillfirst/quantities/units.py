@@ -27,7 +27,8 @@ USUAL_UNITS = (
 #: The words that a unit may be made of. pint knows thousands; "Nm" is a yarn count to it, and torque is N*m.
 UNIT_WORDS = frozenset(
     (
-        *("N", "lbf", "kgf", "W", "kW", "J", "l", "ml", "cl", "qt", "gal", "imp_qt", "g", "kg", "lb"),
+        *("N", "lbf", "kgf", "W", "kW", "J", "l", "ml", "cl", "qt", "gal", "pt", "floz", "g", "kg", "lb"),
+        *("imp_qt", "imp_gal", "imp_pt", "imp_floz", "daN"),
         *("Pa", "mPa", "hPa", "kPa", "MPa", "bar", "mbar", "psi", "inHg", "degC", "degF", "delta_degC"),
         *(
             "delta_degF",
@@ -127,7 +128,8 @@ def registry() -> Any:
     import pint
 
     built: Any = pint.UnitRegistry(non_int_type=Fraction)
-    built.define("imp_qt = imperial_quart")
+    for ours, its in _IMPERIAL.items():
+        built.define(f"{ours} = {its}")
     return built
 
 
@@ -163,6 +165,13 @@ _CALLED = {
     "s": ("second", "sec"),
     "mm": ("millimetre", "millimeter"),
     "km": ("kilometre", "kilometer"),
+}
+#: pint names the imperial measures in full.
+_IMPERIAL = {
+    "imp_qt": "imperial_quart",
+    "imp_gal": "imperial_gallon",
+    "imp_pt": "imperial_pint",
+    "imp_floz": "imperial_fluid_ounce",
 }
 _SCALES = frozenset(("degC", "degF"))
 _WORD = re.compile(r"[^\W\d]+")

@@ -92,6 +92,8 @@ class Unit(Linked):
     spoken: str
     measure: str
     decimals: int
+    systems: list[str] = []
+    also: list[str] = []
     factor: float
     offset: float
 

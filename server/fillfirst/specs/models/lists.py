@@ -14,6 +14,8 @@ class UnitEntry(Written):
     spoken: str
     measure: str
     decimals: int
+    systems: list[Literal["metric", "us", "imperial", "mixed"]] = []
+    also: list[str] = []
 
 
 class PhaseEntry(Written):
