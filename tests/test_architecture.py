@@ -49,11 +49,12 @@ SERVER = {
 CLIENT = {
     "core": set(),
     "dom": set(),
+    "device": set(),
     "storage": {"core"},
     "sync": {"core", "storage"},
-    "app": {"core", "storage", "sync"},
-    "parts": {"core", "dom", "app/words.js", "app/words", "app/types.js"},
-    "screens": {"core", "dom", "app", "parts"},
+    "app": {"core", "device", "storage", "sync"},
+    "parts": {"core", "device", "dom", "app/words.js", "app/words", "app/types.js"},
+    "screens": {"core", "device", "dom", "app", "parts"},
 }
 
 # Pure parts may not wait, read a clock, a disk or a network.
