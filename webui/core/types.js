@@ -20,7 +20,7 @@
 /** @typedef {{ value: number | string | boolean, shown: string }} Fixed a value written in the specs, in SI, beside what was typed */
 /** @typedef {Named | Fixed} Amount */
 
-/** @typedef {{ symbol: string, spoken: string, measure: string, decimals: number, factor: number, offset: number }} Unit si = shown * factor + offset */
+/** @typedef {{ symbol: string, spoken: string, measure: string, decimals: number, systems?: string[], also?: string[], factor: number, offset: number }} Unit si = shown * factor + offset; older catalogs do not say whose unit it is nor how else it is written */
 /** @typedef {{ id: string, title: string, order: number }} FactGroup */
 
 /**

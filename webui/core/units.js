@@ -56,6 +56,29 @@ export function unitOf(catalog, key) {
   return catalog.units[key] ?? { symbol: key, spoken: key, measure: "", decimals: 2, factor: 1, offset: 0 };
 }
 
+/** Below this a torque in pounds is told in inches: few wrenches for feet reach down to it. In N·m; common practice. */
+const SMALL_TORQUE = 15;
+
+/**
+ * The unit that stands for this one where a person wants another system: the nearest in size that the catalog lists for
+ * it, or the unit itself where it is one of that system's already, or nothing else is.
+ *
+ * @param {HasUnits} catalog
+ * @param {string} key of the unit
+ * @param {string} system "metric", "us", "imperial", "mixed"; any other leaves the unit as it is
+ * @param {number} [si] the amount, where it is known
+ * @returns {string}
+ */
+export function unitIn(catalog, key, system, si = Infinity) {
+  const unit = unitOf(catalog, key);
+  const isOf = /** @param {Unit} one */ (one) => one.measure === unit.measure && Boolean(one.systems?.includes(system));
+  if (isOf(unit)) return key;
+  const size = /** @param {Unit} one */ (one) => Math.abs(Math.log(one.factor / unit.factor));
+  const likes = Object.entries(catalog.units).filter(([, one]) => isOf(one));
+  if (unit.measure === "torque" && si < SMALL_TORQUE && likes.some(([one]) => one === "lbf*in")) return "lbf*in";
+  return likes.sort(([, a], [, b]) => size(a) - size(b))[0]?.[0] ?? key;
+}
+
 /**
  * A number by the custom of a language, with a real minus sign and thousands grouped from five digits on.
  *
@@ -93,7 +116,7 @@ export function quantityText(catalog, key, si, roundTo = null, locale = undefine
   const decimals = step ? decimalsOf(step) : unit.decimals;
   const rounded = step ? keepDigits(Math.round(exact / step) * step, SHOWN_DIGITS) : exact;
   const number = formatNumber(rounded, decimals, locale);
-  return { number, symbol: unit.symbol, text: join(number, unit.symbol), spoken: `${number} ${unit.spoken}`.trim() };
+  return { number, symbol: unit.symbol, text: withSymbol(number, unit.symbol), spoken: `${number} ${unit.spoken}`.trim() };
 }
 
 /**
@@ -102,7 +125,7 @@ export function quantityText(catalog, key, si, roundTo = null, locale = undefine
  * @param {string} number
  * @param {string} symbol
  */
-function join(number, symbol) {
+export function withSymbol(number, symbol) {
   if (symbol === "") return number;
   return symbol === "°" ? `${number}°` : `${number}\u00a0${symbol}`;
 }
@@ -133,7 +156,7 @@ export function echo(catalog, key, typed, locale) {
   const unit = unitOf(catalog, key);
   const say = /** @param {number} number */ (number) => ({
     value: toSI(unit, number),
-    text: join(formatNumber(number, 6, locale), unit.symbol),
+    text: withSymbol(formatNumber(number, 6, locale), unit.symbol),
   });
   const read = readNumber(typed);
   if ("number" in read) return say(read.number);
