@@ -28,4 +28,4 @@ async def fill(store: SqlStore) -> None:
         await store.devices.offer_code(code, role="owner", expires_at_ms=NOW_MS + 1, now_ms=NOW_MS)
         await store.devices.let_in(code, b"token" + code, name, replaces=None, now_ms=NOW_MS)
     await store.devices.offer_code(b"waits", role="owner", expires_at_ms=NOW_MS + 1, now_ms=NOW_MS)
-    await store.links.add(b"link", "visit-1", "for the customer", created_by=1, now_ms=NOW_MS)
+    await store.links.add(b"link", "record", "visit-1", "for the customer", created_by=1, now_ms=NOW_MS)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import deque
 from typing import NamedTuple
 
 from fillfirst.access.secrets import hash_secret, make_code, make_token, read_code
@@ -10,8 +9,6 @@ from fillfirst.errors import RequestError
 from fillfirst.store.interface import Device, Role, Store
 
 CODE_LIFE_MS = 10 * 60 * 1000
-TRIES_A_MINUTE = 10
-MINUTE_MS = 60 * 1000
 # A device's "last seen" is for a person to read; writing it at every round would flush the disk for nothing.
 SEEN_EVERY_MS = 60 * 1000
 NAME_LIMIT = 60
@@ -25,22 +22,20 @@ class LetIn(NamedTuple):
 
 
 class Doorkeeper:
-    """One for a running server: it remembers the tries of the last minute."""
+    """Who is let in, as the store knows; several processes on one store are one doorkeeper."""
 
     def __init__(self, store: Store) -> None:
         self._store = store
-        self._tries_at_ms: deque[int] = deque(maxlen=TRIES_A_MINUTE)
 
     async def let_in(self, typed: str, name: str, *, replaces: Device | None, now_ms: int) -> LetIn:
         """Use up a one-time code. Raises RequestError."""
-        if len(self._tries_at_ms) == TRIES_A_MINUTE and now_ms - self._tries_at_ms[0] < MINUTE_MS:
+        if not await self._store.devices.count_try(now_ms=now_ms):
             raise RequestError(
                 429,
                 "too_many_tries",
                 "There were too many tries in the last minute.",
                 "Wait a minute, then try again.",
             )
-        self._tries_at_ms.append(now_ms)
         token = make_token()
         device = await self._store.devices.let_in(
             hash_secret(read_code(typed) or ""),
@@ -61,9 +56,14 @@ class Doorkeeper:
     async def recognise(self, token: str | None) -> Device | None:
         return await self._store.devices.find(hash_secret(token)) if token else None
 
-    async def note_seen(self, device: Device, *, clock_offset_ms: int | None, now_ms: int) -> None:
-        if now_ms - device.last_seen_at_ms >= SEEN_EVERY_MS:
-            await self._store.devices.note_seen(device.id, clock_offset_ms=clock_offset_ms, now_ms=now_ms)
+    async def note_seen(
+        self, device: Device, *, clock_offset_ms: int | None, app: str | None = None, now_ms: int
+    ) -> None:
+        is_other_app = app is not None and app != device.app
+        if is_other_app or now_ms - device.last_seen_at_ms >= SEEN_EVERY_MS:
+            await self._store.devices.note_seen(
+                device.id, clock_offset_ms=clock_offset_ms, app=app, now_ms=now_ms
+            )
 
 
 async def offer_code(store: Store, *, now_ms: int, role: Role = "owner") -> str:

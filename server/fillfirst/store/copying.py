@@ -27,17 +27,17 @@ TABLES: dict[str, tuple[str, ...]] = {
     "acks": ("device", "n"),
     "devices": (
         "id", "token_sha256", "name", "created_at_ms", "last_seen_at_ms", "clock_offset_ms", "revoked_at_ms",
-        "role",
+        "role", "app",
     ),
     "links": (
-        "id", "secret_sha256", "visit", "name", "created_by", "created_at_ms", "last_seen_at_ms",
+        "id", "secret_sha256", "opens", "subject", "name", "created_by", "created_at_ms", "last_seen_at_ms",
         "revoked_at_ms",
     ),
     "photos": ("sha256", "type", "size", "pushed_by", "received_at_ms"),
     "catalogs": ("hash", "json", "made_from", "kept_at_ms"),
 }  # fmt: skip
 # A code lets somebody in for ten minutes; a copy must not let them in later. Migrations are the copy's own.
-LEFT_OUT = {"pairing_codes", "migrations"}
+LEFT_OUT = {"pairing_codes", "code_tries", "migrations"}
 MUST_BE_EMPTY = ("events", "devices", "photos")
 
 

@@ -6,8 +6,9 @@ from fillfirst.store.connection import Connection, Database, Row
 from fillfirst.store.interface import Device, Role
 
 TRIES_A_CODE = 5
+MINUTE_MS = 60 * 1000
 REVOKE = "UPDATE devices SET revoked_at_ms = ? WHERE id = ? AND revoked_at_ms IS NULL"
-COLUMNS = "id, name, created_at_ms, last_seen_at_ms, clock_offset_ms, revoked_at_ms, role"
+COLUMNS = "id, name, created_at_ms, last_seen_at_ms, clock_offset_ms, revoked_at_ms, role, app"
 
 
 class SqlDevices:
@@ -25,6 +26,20 @@ class SqlDevices:
             )
 
         await self._database.write(work)
+
+    async def count_try(self, *, now_ms: int) -> bool:
+        # A clock that was put back must not keep everybody out.
+        is_free = "(tried_at_ms <= ? OR tried_at_ms > ?)"
+        times = (now_ms - MINUTE_MS, now_ms)
+        sql = (
+            f"UPDATE code_tries SET tried_at_ms = ? WHERE {is_free}"
+            f" AND place = (SELECT min(place) FROM code_tries WHERE {is_free})"
+        )
+        # Of two that take the same place at once one gets it; the other looks for the next.
+        while not await self._database.execute(sql, (now_ms, *times, *times)):
+            if not await self._database.read(f"SELECT 1 FROM code_tries WHERE {is_free} LIMIT 1", times):
+                return False
+        return True
 
     async def let_in(
         self, code_sha256: bytes, token_sha256: bytes, name: str, *, replaces: int | None, now_ms: int
@@ -57,11 +72,13 @@ class SqlDevices:
         )
         return _read(rows[0]) if rows else None
 
-    async def note_seen(self, device: int, *, clock_offset_ms: int | None, now_ms: int) -> None:
+    async def note_seen(
+        self, device: int, *, clock_offset_ms: int | None, app: str | None, now_ms: int
+    ) -> None:
         await self._database.execute(
-            "UPDATE devices SET last_seen_at_ms = ?, clock_offset_ms = coalesce(?, clock_offset_ms)"
-            " WHERE id = ?",
-            (now_ms, clock_offset_ms, device),
+            "UPDATE devices SET last_seen_at_ms = ?, clock_offset_ms = coalesce(?, clock_offset_ms),"
+            " app = coalesce(?, app) WHERE id = ?",
+            (now_ms, clock_offset_ms, app, device),
         )
 
     async def list_all(self) -> list[Device]:

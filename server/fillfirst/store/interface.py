@@ -14,6 +14,8 @@ from typing import Literal, NamedTuple, Protocol
 
 # An owner may do everything; a helper records work, and cannot let in, send away, share or restore.
 Role = Literal["owner", "helper"]
+# What a link shows to whoever holds it.
+Opens = Literal["record", "calendar"]
 
 
 class NewEvent(NamedTuple):
@@ -90,14 +92,18 @@ class Device:
     clock_offset_ms: int | None
     revoked_at_ms: int | None
     role: Role
+    app: str | None = None
+    """The version of the app that it last synced with."""
 
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """An address that shows the record of one visit to whoever holds it."""
+    """A secret address that shows one thing to whoever holds it."""
 
     id: int
-    visit: str
+    opens: Opens
+    subject: str
+    """The visit whose record it is; of a calendar the car, or nothing for every car."""
     name: str
     created_at_ms: int
     last_seen_at_ms: int | None
@@ -151,6 +157,10 @@ class Devices(Protocol):
         self, code_sha256: bytes, *, role: Role, expires_at_ms: int, now_ms: int
     ) -> None: ...
 
+    async def count_try(self, *, now_ms: int) -> bool:
+        """Count a try of a code. False if there were ten in the last minute, in all processes together."""
+        ...
+
     async def let_in(
         self, code_sha256: bytes, token_sha256: bytes, name: str, *, replaces: int | None, now_ms: int
     ) -> Device | None:
@@ -164,7 +174,9 @@ class Devices(Protocol):
         """The device with this token, unless it was sent away."""
         ...
 
-    async def note_seen(self, device: int, *, clock_offset_ms: int | None, now_ms: int) -> None: ...
+    async def note_seen(
+        self, device: int, *, clock_offset_ms: int | None, app: str | None, now_ms: int
+    ) -> None: ...
 
     async def list_all(self) -> list[Device]: ...
 
@@ -178,10 +190,10 @@ class Devices(Protocol):
 
 
 class Links(Protocol):
-    """Links to one record each."""
+    """Secret addresses, and what each of them shows."""
 
     async def add(
-        self, secret_sha256: bytes, visit: str, name: str, *, created_by: int, now_ms: int
+        self, secret_sha256: bytes, opens: Opens, subject: str, name: str, *, created_by: int, now_ms: int
     ) -> Link: ...
 
     async def find(self, secret_sha256: bytes) -> Link | None:

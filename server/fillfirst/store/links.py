@@ -1,11 +1,11 @@
-"""Links to one record each. Of their secrets only the hashes are kept."""
+"""Secret addresses that show one thing each. Of their secrets only the hashes are kept."""
 
 from __future__ import annotations
 
 from fillfirst.store.connection import Database, Row
-from fillfirst.store.interface import Link
+from fillfirst.store.interface import Link, Opens
 
-COLUMNS = "id, visit, name, created_at_ms, last_seen_at_ms, revoked_at_ms"
+COLUMNS = "id, opens, subject, name, created_at_ms, last_seen_at_ms, revoked_at_ms"
 
 
 class SqlLinks:
@@ -14,11 +14,13 @@ class SqlLinks:
     def __init__(self, database: Database) -> None:
         self._database = database
 
-    async def add(self, secret_sha256: bytes, visit: str, name: str, *, created_by: int, now_ms: int) -> Link:
+    async def add(
+        self, secret_sha256: bytes, opens: Opens, subject: str, name: str, *, created_by: int, now_ms: int
+    ) -> Link:
         await self._database.execute(
-            "INSERT INTO links (secret_sha256, visit, name, created_by, created_at_ms)"
-            " VALUES (?, ?, ?, ?, ?)",
-            (secret_sha256, visit, name, created_by, now_ms),
+            "INSERT INTO links (secret_sha256, opens, subject, name, created_by, created_at_ms)"
+            " VALUES (?, ?, ?, ?, ?, ?)",
+            (secret_sha256, opens, subject, name, created_by, now_ms),
         )
         added = await self.find(secret_sha256)
         assert added is not None

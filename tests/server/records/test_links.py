@@ -35,7 +35,7 @@ async def customer(app: Starlette) -> AsyncIterator[httpx.AsyncClient]:
 
 
 async def make_link(owner: httpx.AsyncClient) -> str:
-    answer = await owner.post("/api/links", json={"visit": "visit-1", "name": "Mr Baker"})
+    answer = await owner.post("/api/links", json={"subject": "visit-1", "name": "Mr Baker"})
     assert answer.status_code == 201, answer.text
     return str(answer.json()["path"])
 
@@ -73,15 +73,28 @@ async def test_an_owner_sees_who_holds_a_link_and_whether_it_was_used(
     await customer.get(path)
     after = (await owner.get("/api/links")).json()["links"]
 
-    assert [(link["name"], link["visit"], link["last_seen_at"]) for link in before] == [
+    assert [(link["name"], link["subject"], link["last_seen_at"]) for link in before] == [
         ("Mr Baker", "visit-1", None)
     ]
     assert after[0]["last_seen_at"] == "2026-05-04T08:42:01.000Z"
     assert path.rpartition("/")[2] not in str(after)
 
 
+async def test_the_secret_of_a_calendar_opens_no_record(
+    owner: httpx.AsyncClient, customer: httpx.AsyncClient
+) -> None:
+    answer = await owner.post("/api/links", json={"opens": "calendar", "name": "kitchen tablet"})
+    made = answer.json()
+    secret = made["path"].removeprefix("/calendar/").removesuffix(".ics")
+
+    assert (answer.status_code, made["link"]["opens"], made["link"]["subject"]) == (201, "calendar", "")
+    assert len(secret) == 43
+    assert (await customer.get(f"/record/{secret}")).status_code == 404
+    assert secret not in (await owner.get("/api/links")).text
+
+
 async def test_a_visit_that_is_not_there_cannot_be_shown(phone: httpx.AsyncClient) -> None:
-    answer = await phone.post("/api/links", json={"visit": "none"})
+    answer = await phone.post("/api/links", json={"subject": "none"})
 
     assert (answer.status_code, answer.json()["code"]) == (404, "visit_not_known")
 

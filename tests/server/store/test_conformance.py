@@ -245,26 +245,42 @@ async def test_wrong_codes_use_up_the_tries_of_the_right_one(store: SqlStore) ->
     assert await let_in(store) is None
 
 
+async def test_of_many_tries_at_once_ten_a_minute_are_let_through(store: SqlStore) -> None:
+    tries = await asyncio.gather(*(store.devices.count_try(now_ms=NOW_MS) for _ in range(12)))
+
+    assert sum(tries) == 10
+    assert not await store.devices.count_try(now_ms=NOW_MS + 59_999)
+    assert await store.devices.count_try(now_ms=NOW_MS + 60_000)
+
+
+async def test_a_clock_that_was_put_back_keeps_nobody_out(store: SqlStore) -> None:
+    for _ in range(10):
+        await store.devices.count_try(now_ms=NOW_MS)
+
+    assert await store.devices.count_try(now_ms=NOW_MS - 1)
+
+
 async def test_a_device_is_changed_seen_and_sent_away(store: SqlStore) -> None:
     await offer(store)
     device = await let_in(store)
     assert device is not None
     await store.devices.change(device.id, name="yard phone", role=None)
-    await store.devices.note_seen(device.id, clock_offset_ms=None, now_ms=NOW_MS + 5)
+    await store.devices.note_seen(device.id, clock_offset_ms=None, app="newer", now_ms=NOW_MS + 5)
 
     (seen,) = await store.devices.list_all()
     assert (seen.name, seen.role, seen.last_seen_at_ms) == ("yard phone", "helper", NOW_MS + 5)
+    assert seen.app == "newer"
     assert await store.devices.revoke(device.id, now_ms=NOW_MS)
     assert not await store.devices.revoke(device.id, now_ms=NOW_MS)
     assert await store.devices.find(TOKEN) is None
 
 
 async def test_a_link_is_added_seen_and_taken_back(store: SqlStore) -> None:
-    link = await store.links.add(TOKEN, "visit-1", "for the owner", created_by=1, now_ms=NOW_MS)
+    link = await store.links.add(TOKEN, "record", "visit-1", "for the owner", created_by=1, now_ms=NOW_MS)
     await store.links.note_seen(link.id, now_ms=NOW_MS + 5)
 
     (seen,) = await store.links.list_all()
-    assert seen.last_seen_at_ms == NOW_MS + 5
+    assert (seen.opens, seen.subject, seen.last_seen_at_ms) == ("record", "visit-1", NOW_MS + 5)
     assert await store.links.find(TOKEN) == seen
     assert await store.links.revoke(link.id, now_ms=NOW_MS)
     assert await store.links.find(TOKEN) is None

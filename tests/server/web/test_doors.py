@@ -13,7 +13,7 @@ from starlette.applications import Starlette
 
 from fillfirst.access.doorkeeper import offer_code
 from fillfirst.access.secrets import hash_secret
-from fillfirst.store.interface import Role
+from fillfirst.store.interface import Opens, Role
 from fillfirst.web.app import ENDPOINTS
 from fillfirst.web.server import Server
 
@@ -52,7 +52,7 @@ async def let_in(server: Server, client: httpx.AsyncClient, role: Role) -> None:
     assert (await client.post("/api/pair", json={"code": code})).status_code == 200
 
 
-async def become(server: Server, client: httpx.AsyncClient, visitor: str) -> None:
+async def become(server: Server, client: httpx.AsyncClient, visitor: str, path: str) -> None:
     if visitor in ("helper", "owner"):
         await let_in(server, client, "helper" if visitor == "helper" else "owner")
     if visitor == "sent away":
@@ -60,7 +60,10 @@ async def become(server: Server, client: httpx.AsyncClient, visitor: str) -> Non
         await server.store.devices.revoke(1, now_ms=NOW_MS)
     if visitor == "holder of a link":
         await let_in(server, client, "owner")
-        await server.store.links.add(hash_secret(SECRET), "visit-1", "Ada", created_by=1, now_ms=NOW_MS)
+        opens: Opens = "calendar" if path.startswith("/calendar/") else "record"
+        await server.store.links.add(
+            hash_secret(SECRET), opens, "visit-1", "Ada", created_by=1, now_ms=NOW_MS
+        )
         client.cookies.clear()
 
 
@@ -94,7 +97,7 @@ async def test_a_door_answers_as_the_table_says(app: Starlette, server: Server, 
     async with httpx.AsyncClient(
         transport=httpx.ASGITransport(app), base_url=ORIGIN, headers={"origin": ORIGIN}
     ) as client:
-        await become(server, client, knock.visitor)
+        await become(server, client, knock.visitor, knock.path)
         answer = await client.request(knock.method, fill_in(knock.path, knock.visitor))
 
     refused = STATUSES.get(read_code(answer))

@@ -1,7 +1,7 @@
-"""Links that show one visit's record to whoever holds them: a customer, without being let in.
+"""Links: making them, taking them back, and the record of one visit that some of them show.
 
-The address is the secret: 256 random bits, of which the server keeps the hash. What it shows is read-only and
-without photos; a link that was taken back answers like an address that never was.
+What a record's link shows, to a customer who is not let in, is read-only and without photos. Beneath an
+address that links open, a wrong secret and one that was taken back are answered alike.
 """
 
 from __future__ import annotations
@@ -13,11 +13,11 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
-from fillfirst.access.doorkeeper import SEEN_EVERY_MS, cut_name
-from fillfirst.access.secrets import hash_secret, make_token
+from fillfirst.access.links import make_link as add_link
+from fillfirst.access.links import open_link
 from fillfirst.errors import RequestError
 from fillfirst.records.record import Record
-from fillfirst.store.interface import Link
+from fillfirst.store.interface import Link, Opens
 from fillfirst.sync.rounds import write_moment
 from fillfirst.web.answers import NO_STORE, json_answer
 from fillfirst.web.endpoints import Answer, Endpoint, read_body
@@ -25,12 +25,16 @@ from fillfirst.web.server import device_of, server_of
 
 STYLE = "/setup/plain.css"
 HIDDEN = NO_STORE | {"x-robots-tag": "noindex"}
+PATHS: dict[Opens, str] = {"record": "/record/{secret}", "calendar": "/calendar/{secret}.ics"}
 
 
 class LinkRequest(BaseModel):
-    """Whose record is shown, and what the link is called in the list."""
+    """What is shown, and what the link is called in the list."""
 
-    visit: Annotated[str, Field(max_length=100)]
+    opens: Opens = "record"
+    subject: Annotated[str, Field(max_length=100)] = Field(
+        "", description="the visit; of a calendar the car, or nothing for every car"
+    )
     name: Annotated[str, Field(max_length=200)] = ""
 
 
@@ -38,7 +42,8 @@ class LinkAnswer(BaseModel):
     """A link, without its secret."""
 
     id: int
-    visit: str
+    opens: Opens
+    subject: str
     name: str
     created_at: str
     last_seen_at: str | None
@@ -60,16 +65,18 @@ class LinkList(BaseModel):
 
 async def make_link(request: Request) -> Response:
     server, asked = server_of(request), await read_body(request, LinkRequest)
-    await _find_record(request, asked.visit)
-    secret = make_token()
-    link = await server.store.links.add(
-        hash_secret(secret),
-        asked.visit,
-        cut_name(asked.name),
+    if asked.opens == "record":
+        await _find_record(request, asked.subject)
+    made = await add_link(
+        server.store,
+        asked.opens,
+        asked.subject,
+        asked.name,
         created_by=device_of(request).id,
         now_ms=server.now_ms(),
     )
-    return json_answer(NewLink(link=_describe(link), path=f"/record/{secret}"), status=201)
+    path = PATHS[asked.opens].format(secret=made.secret)
+    return json_answer(NewLink(link=_describe(made.link), path=path), status=201)
 
 
 async def list_links(request: Request) -> Response:
@@ -97,15 +104,17 @@ async def show_record_json(request: Request) -> Response:
     return json_answer(await _find_shown(request), headers=HIDDEN)
 
 
-async def _find_shown(request: Request) -> Record:
+async def find_link(request: Request, opens: Opens) -> Link:
+    """The link whose secret is in the address. Raises HTTPException where it opens nothing of this kind."""
     server = server_of(request)
-    link = await server.store.links.find(hash_secret(request.path_params["secret"]))
+    link = await open_link(server.store, opens, request.path_params["secret"], now_ms=server.now_ms())
     if link is None:
         raise HTTPException(404)
-    now_ms = server.now_ms()
-    if link.last_seen_at_ms is None or now_ms - link.last_seen_at_ms >= SEEN_EVERY_MS:
-        await server.store.links.note_seen(link.id, now_ms=now_ms)
-    return await _find_record(request, link.visit)
+    return link
+
+
+async def _find_shown(request: Request) -> Record:
+    return await _find_record(request, (await find_link(request, "record")).subject)
 
 
 async def _find_record(request: Request, visit: str) -> Record:
@@ -118,7 +127,8 @@ async def _find_record(request: Request, visit: str) -> Record:
 def _describe(link: Link) -> LinkAnswer:
     return LinkAnswer(
         id=link.id,
-        visit=link.visit,
+        opens=link.opens,
+        subject=link.subject,
         name=link.name,
         created_at=write_moment(link.created_at_ms),
         last_seen_at=None if link.last_seen_at_ms is None else write_moment(link.last_seen_at_ms),
@@ -131,7 +141,7 @@ ENDPOINTS = (
         "POST",
         "/api/links",
         "make_link",
-        "Make a link that shows a closed visit's record to whoever holds it.",
+        "Make a link: to whoever holds it, it shows a closed visit's record, or the calendar.",
         make_link,
         (Answer(201, "The link, and its address.", (NewLink,)),),
         takes=(LinkRequest,),
