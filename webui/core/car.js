@@ -9,7 +9,7 @@
 /** @import { DisputedFact, Event, Value } from "./types.js" */
 /** @import { Write } from "./fold.js" */
 
-import { inOrder, isKnown, readEvent } from "./events.js";
+import { inOrder, isKnown, READ_APART, readEvent } from "./events.js";
 import { findUndone, isSameValue, write } from "./fold.js";
 
 /** @typedef {{ event: string, at: string, device: string, by: string | null }} Mark who did something, when, by which entry */
@@ -119,7 +119,7 @@ export function foldCar(events) {
 
   for (const event of entries.values()) {
     if (Object.hasOwn(take, event.kind)) take[event.kind]?.(event);
-    else car.unknown += 1;
+    else if (!READ_APART.has(event.kind)) car.unknown += 1;
   }
   for (const [fact, frontier] of Object.entries(frontiers)) {
     const facts = frontier.map(({ value }) => value);

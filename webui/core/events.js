@@ -73,7 +73,38 @@ export const KINDS = /** @type {Record<string, Record<string, string>>} */ ({
   "fact-withdrawn": { fact: "text", because: "text?", by: "text?" },
   "fact-confirmed": { fact: "text", event: "text", by: "text?" },
   "odometer-read": { value: "number", typed: "text", unit: "text", by: "text?" },
+  "hours-read": { value: "number", typed: "text", unit: "text", by: "text?" },
+  "service-noted": {
+    job: "text",
+    date: "text",
+    odometer_m: "number?",
+    hours_s: "number?",
+    typed: "text?",
+    unit: "text?",
+    source: "source",
+    by: "text?",
+  },
+  "policy-chosen": { policy: "text", job: "text?", because: "text?", by: "text?" },
+  "odometer-corrected": { value: "number", typed: "text", unit: "text", because: "text", by: "text?" },
+  "fluid-noted": { circuit: "text", product: "text?", batch: "text?", label: "sha256?", by: "text?" },
+  "used-fluid-taken": { stream: "text", value: "number?", typed: "text?", unit: "text?", place: "text", receipt: "sha256?", by: "text?" },
+  "recheck-done": { recheck: "text", finding: "text?", note: "text?", by: "text?" },
+  "charge-noted": { what: "text", amount: "number", unit: "text", price: "number", currency: "text", by: "text?" },
+  acknowledged: { name: "text", note: "text?", by: "text?" },
 });
+
+/** What the folds of a visit and of a car pass over, because something else reads it. */
+export const READ_APART = new Set([
+  "hours-read",
+  "service-noted",
+  "policy-chosen",
+  "odometer-corrected",
+  "fluid-noted",
+  "used-fluid-taken",
+  "recheck-done",
+  "charge-noted",
+  "acknowledged",
+]);
 
 /** The newest version of every kind. */
 export const VERSION = 1;

@@ -9,7 +9,7 @@
 /** @import { Catalog, Composition, DisputedFact, Event, GivenFact, Instance, Step, StepStatus, Variable, Visit } from "./types.js" */
 
 import { backTarget, effects, startingVariables, stepOf } from "./compose.js";
-import { inOrder, isBefore, isKnown, readEvent } from "./events.js";
+import { inOrder, isBefore, isKnown, READ_APART, readEvent } from "./events.js";
 
 /**
  * @template T
@@ -131,7 +131,7 @@ export function fold(catalog, composition, events) {
       writeStates({ [payload.variable]: payload.value }, event);
     } else if (place && atStep[kind]) atStep[kind](event, place);
     // A step this car's visit does not have, as after a correction of its facts: kept, counted, not believed.
-    else if (kind !== "undone" && kind !== "fact-given") visit.unknown += 1;
+    else if (kind !== "undone" && kind !== "fact-given" && !READ_APART.has(kind)) visit.unknown += 1;
   }
 
   for (const [id, frontier] of Object.entries(statuses)) {

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from typing import Literal
 
 from fillfirst.cars.shapes import Car, FactChange, KnownFact, Mark
-from fillfirst.visits.events import Event, in_order, read_event
+from fillfirst.visits.events import READ_APART, Event, in_order, read_event
 from fillfirst.visits.frontier import Frontiers, Write, find_undone, write
 from fillfirst.visits.given import is_same_value
 
@@ -82,7 +82,7 @@ class _Folding:
                 }
             )
             self.car["odometer"] = self.car["odometers"][-1]
-        elif event.kind != "undone":
+        elif event.kind != "undone" and event.kind not in READ_APART:
             self.car["unknown"] += 1
 
     def _describe(self, event: Event) -> None:

@@ -13,7 +13,7 @@ from typing import Literal
 
 from fillfirst.specs.linked import Specs, Step
 from fillfirst.visits.compose import back_target, effects, starting_variables, step_of
-from fillfirst.visits.events import Event, in_order, read_event
+from fillfirst.visits.events import READ_APART, Event, in_order, read_event
 from fillfirst.visits.frontier import Frontiers, Write, find_undone, write
 from fillfirst.visits.given import settle_given
 from fillfirst.visits.shapes import Composition, Instance, StepStatus, Visit
@@ -86,7 +86,7 @@ class _Folding:
             self._write_states({payload["variable"]: payload["value"]}, event)
         elif place is not None and event.kind in _AT_STEP:
             _AT_STEP[event.kind](self, event, place)
-        elif event.kind not in ("undone", "fact-given"):
+        elif event.kind not in ("undone", "fact-given") and event.kind not in READ_APART:
             # A step this visit does not have, as after a correction of its facts: counted, not believed.
             visit["unknown"] += 1
 
