@@ -29,12 +29,13 @@ export function keepPreferences(preferences) {
   localStorage.setItem(KEY, JSON.stringify(preferences));
 }
 
-/** Whatever of it the style sheets go by. @param {Preferences} preferences */
-export function applyPreferences({ theme, hand }) {
+/** Whatever of it the style sheets and the parts go by. @param {Preferences} preferences */
+export function applyPreferences({ theme, hand, units }) {
   const { dataset } = document.documentElement;
   if (theme === "auto") delete dataset.theme;
   else dataset.theme = theme;
   dataset.hand = hand;
+  dataset.units = units;
 }
 
 /** @param {string} text @returns {Record<string, any>} */

@@ -109,6 +109,9 @@ export const words = {
     either: "Which of the two?",
     between: (/** @type {string} */ from, /** @type {string} */ to) => `Between ${from} and ${to}`,
     outside: (/** @type {string} */ value) => `${value} cannot be.`,
+    unit: "Unit",
+    otherKind: (/** @type {string} */ name) => `“${name}” measures something else.`,
+    noUnit: (/** @type {string} */ name) => `“${name}” is no unit that is known here.`,
   },
   timers: {
     span: (/** @type {number} */ seconds) => {

@@ -45,7 +45,7 @@ export function readAmount(catalog, key, written, system = "source", locale = un
   return "either" in read ? { either: read.either.map(say) } : say(read.number);
 }
 
-/** The number and the name after it; what stands in brackets at the end is the same again in another unit. @param {string} written */
+/** The number and the name after it; what stands in brackets at the end is the same again in another unit. @param {string} written @returns {[string, string]} */
 function split(written) {
   const plain = written.replace(/[¼-¾⅐-⅞]/g, (sign) => ` ${sign.normalize("NFKC").replace("⁄", "/")}`);
   const [, number = "", name = ""] = /^([-+−–]?(?:[\d.,'’\s/-]*[\d.,])?)\s*(.*?)\s*(?:\([^)]*\))?$/su.exec(plain.trim()) ?? ["", "", plain];

@@ -8,7 +8,7 @@ import { stateText, titleOf, variableText } from "./known.js";
 import { listText } from "./reading-words.js";
 import { WarningMark } from "./marks.js";
 import { Button } from "./press.js";
-import { quantityText } from "../core/units.js";
+import { amountText } from "./unit-amount.js";
 
 /** @param {{ onConfirm: (variable: string, value: string) => unknown }} actions */
 export function Contradictions({ onConfirm }) {
@@ -41,6 +41,6 @@ export function Contradictions({ onConfirm }) {
 
 /** @param {Open} open @param {{ name: string, events: string[] }} one */
 function Disputed({ catalog, visit }, { name, events }) {
-  const values = (visit.readings[name] ?? []).filter(({ event }) => events.includes(event)).map(({ value }) => quantityText(catalog, catalog.readings[name]?.unit ?? "1", value).text);
+  const values = (visit.readings[name] ?? []).filter(({ event }) => events.includes(event)).map(({ value }) => amountText(catalog, catalog.readings[name]?.unit ?? "1", value).text);
   return element("p", { class: "contradiction" }, words.open.disputed(titleOf(catalog, name), listText(values)));
 }

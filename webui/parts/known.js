@@ -7,8 +7,8 @@
 
 import { evaluateFigure } from "../core/evaluate.js";
 import { words } from "../app/words.js";
-import { quantityText } from "../core/units.js";
-import { listText, otherText, timeText } from "./reading-words.js";
+import { listText, timeText } from "./reading-words.js";
+import { amountText } from "./unit-amount.js";
 
 /**
  * @typedef {object} Knowledge where names are looked up: an open visit, or a car that is being planned
@@ -27,7 +27,7 @@ import { listText, otherText, timeText } from "./reading-words.js";
  * @property {string} number the part that is drawn large
  * @property {string} symbol
  * @property {string} spoken
- * @property {string} other the same in the other world's unit
+ * @property {string} other the same in the other unit, see unit-amount.js
  * @property {string} from where it comes from, in a few words
  * @property {Outcome} outcome
  * @property {string} absence why there is no value, in a sentence; "" when there is one
@@ -65,7 +65,7 @@ function lookUpFact({ catalog, carFacts, values }, name) {
   if (kind === "setting") known.from = words.numbers.today;
   if (fact.kind !== "quantity" || typeof value !== "number") return { ...known, ...plain(valueText(catalog, name, value)) };
   const unit = own?.unit && catalog.units[own.unit] ? own.unit : (fact.unit ?? "1");
-  return { ...known, ...quantityText(catalog, unit, value), other: otherText(catalog, unit, value) };
+  return { ...known, ...amountText(catalog, unit, value) };
 }
 
 /** @param {string} text */
@@ -84,8 +84,7 @@ function lookUpReading({ catalog, values, readings }, name) {
   const unit = reading.across === "sum" || !last?.unit || !catalog.units[last.unit] ? reading.unit : last.unit;
   return {
     ...blank(name, "reading", reading.label, { value }),
-    ...quantityText(catalog, unit, value),
-    other: otherText(catalog, unit, value),
+    ...amountText(catalog, unit, value),
     from: last ? words.numbers.readAt(timeText(last.at)) : words.numbers.read,
   };
 }
@@ -103,7 +102,7 @@ function lookUpFigure({ catalog, values }, name) {
   }
   if (typeof value !== "number") return { ...known, ...plain(String(value)) };
   const unit = formula?.result.unit ?? "1";
-  return { ...known, ...quantityText(catalog, unit, value, formula?.result.round_to), other: otherText(catalog, unit, value) };
+  return { ...known, ...amountText(catalog, unit, value, formula?.result.round_to) };
 }
 
 /** @param {Catalog} catalog @param {string} figure */
@@ -124,7 +123,7 @@ export function valueText(catalog, name, value) {
   const fact = catalog.facts[name];
   if (typeof value === "boolean") return words.yesNo(value);
   if (Array.isArray(value)) return listText(value.map((item) => fact?.options?.[item] ?? item));
-  if (typeof value === "number") return fact?.unit ? quantityText(catalog, fact.unit, value).text : String(value);
+  if (typeof value === "number") return fact?.unit ? amountText(catalog, fact.unit, value).text : String(value);
   return fact?.options?.[value] ?? value;
 }
 
@@ -153,7 +152,7 @@ export function absenceText(catalog, outcome) {
 function outsideText(catalog, { name, value, from, to }) {
   const input = inputNamed(catalog, name);
   const unit = input?.unit ?? catalog.facts[name]?.unit ?? catalog.readings[name]?.unit ?? "1";
-  const say = /** @param {number | null} si */ (si) => (si === null ? null : quantityText(catalog, unit, si).text);
+  const say = /** @param {number | null} si */ (si) => (si === null ? null : amountText(catalog, unit, si).text);
   return words.numbers.outside(input?.label ?? titleOf(catalog, name), say(value) ?? "", say(from), say(to));
 }
 

@@ -9,9 +9,9 @@
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { formulaOf, lookUp } from "./known.js";
-import { quantityText } from "../core/units.js";
 import { shownText, timeText } from "./reading-words.js";
 import { openSheet } from "./sheet.js";
+import { amountText, fixedText } from "./unit-amount.js";
 
 /** @param {Knowledge} knowledge @param {string} name */
 export function openNumberSheet(knowledge, name) {
@@ -49,14 +49,14 @@ function FactRows({ catalog, carFacts }, name, from) {
 function ReadingRows({ catalog, readings }, name) {
   const reading = catalog.readings[name];
   /** @type {[string, string][]} */
-  const rows = (readings?.[name] ?? []).map((taken) => [timeText(taken.at), quantityText(catalog, taken.unit ?? reading?.unit ?? "1", taken.value).text]);
+  const rows = (readings?.[name] ?? []).map((taken) => [timeText(taken.at), amountText(catalog, taken.unit ?? reading?.unit ?? "1", taken.value).text]);
   if (reading) rows.push([words.numbers.range, rangeText(catalog, reading.unit, reading.from, reading.to)]);
   return Rows(rows);
 }
 
 /** @param {Catalog} catalog @param {string} unit @param {number | null} from @param {number | null} to */
 export function rangeText(catalog, unit, from, to) {
-  const say = /** @param {number} si */ (si) => quantityText(catalog, unit, si).text;
+  const say = /** @param {number} si */ (si) => amountText(catalog, unit, si).text;
   if (from === null) return to === null ? "" : words.numbers.upTo(say(to));
   return to === null ? words.numbers.fromOn(say(from)) : words.numbers.between(say(from), say(to));
 }
@@ -88,13 +88,13 @@ function Inputs(knowledge, name, formula) {
   const bound = catalog.figures[name]?.with ?? {};
   const rows = Object.entries(formula.inputs).map(([input, declared]) => {
     const amount = bound[input] ?? { name: input };
-    if (!("name" in amount)) return InputRow(input, declared.label, shownText(catalog, amount.shown), words.numbers.fixed);
+    if (!("name" in amount)) return InputRow(input, declared.label, fixedText(catalog, amount.shown), words.numbers.fixed);
     const known = lookUp(knowledge, amount.name);
     const onFigure = known.kind === "figure" ? () => openNumberSheet(knowledge, amount.name) : null;
     return InputRow(input, declared.label, known.text || "–", known.text ? known.from : known.absence, onFigure);
   });
   const constants = Object.entries(formula.constants).map(([id, constant]) =>
-    InputRow(id, constant.label, shownText(catalog, constant.shown), constant.source ? citationText(catalog, constant.source) : words.numbers.constant),
+    InputRow(id, constant.label, fixedText(catalog, constant.shown), constant.source ? citationText(catalog, constant.source) : words.numbers.constant),
   );
   return element("ul", { class: "inputs" }, ...rows, ...constants);
 }

@@ -7,7 +7,7 @@
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { Button } from "./press.js";
-import { shownText } from "./reading-words.js";
+import { fixedText } from "./unit-amount.js";
 
 /** @param {Knowledge} knowledge @param {{ fluids: Line[], parts: Line[] }} supplies */
 export function BuyList(knowledge, { fluids, parts }) {
@@ -25,7 +25,7 @@ function FluidLine(knowledge, { supply, approval, grade, amount, figure, packs }
   drop.style.setProperty("--fluid-colour", `var(--fluid-${fluid?.colour ?? "none"})`);
   const quantity = figure
     ? Button({ class: "plain amount" }, async () => (await import("./number-sheet.js")).openNumberSheet(knowledge, figure), amount || "–")
-    : element("b", { class: "amount" }, amount && shownText(knowledge.catalog, amount));
+    : element("b", { class: "amount" }, amount && fixedText(knowledge.catalog, amount));
   return element(
     "li",
     {},

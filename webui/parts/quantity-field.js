@@ -5,14 +5,17 @@
  * covers the step; a real keyboard still types into the field.
  */
 
+/** @import { Amount } from "../core/amounts.js" */
 /** @import { Catalog } from "../core/types.js" */
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
+import { readAmount } from "../core/amounts.js";
 import { isWithin } from "../core/evaluate.js";
-import { echo, quantityText, toSI, unitOf } from "../core/units.js";
-import { otherText } from "./reading-words.js";
+import { quantityText, unitOf } from "../core/units.js";
 import { Button } from "./press.js";
+import { amountText, wantedSystem, wantedUnit } from "./unit-amount.js";
+import { UnitPicker } from "./unit-picker.js";
 
 /**
  * @typedef {object} Wanted
@@ -22,50 +25,45 @@ import { Button } from "./press.js";
  * @property {number | null} to SI
  */
 
-/** @typedef {{ value: number, typed: string, unit: string }} Typed */
+/** @typedef {{ value: number, typed: string, unit: string }} Typed unit: the one it was written in, which may be another of the same kind */
 
 /**
  * @param {Catalog} catalog
  * @param {Wanted} wanted
  * @param {{ onKeep: (typed: Typed) => unknown }} actions
+ * @param {{ unit?: string, typed?: string, keeps?: string }} [start] what stands there at first; keeps: what the large key says
  */
-export function QuantityField(catalog, wanted, { onKeep }) {
-  const unit = unitOf(catalog, wanted.unit);
-  /** @type {{ value: number, text: string } | null} which of two meanings was chosen */
+export function QuantityField(catalog, wanted, { onKeep }, start = {}) {
+  /** @type {Amount | null} which of two meanings was chosen */
   let chosen = null;
+  const picker = UnitPicker(catalog, start.unit ?? wantedUnit(catalog, wanted.unit), () => changed());
   const input = element("input", {
     type: "text",
     inputmode: "none",
     autocomplete: "off",
     enterkeyhint: "done",
     id: "quantity",
+    value: start.typed ?? "",
     "aria-describedby": "quantity-range quantity-echo",
     oninput: () => changed(),
     onkeydown: /** @param {KeyboardEvent} event */ (event) => event.key === "Enter" && keep(),
   });
   const said = element("p", { class: "echo", id: "quantity-echo", role: "status" });
   const either = element("div", { class: "row", hidden: true });
-  const range = element("p", { class: "quiet", id: "quantity-range" }, rangeWords(catalog, wanted));
-  const root = element(
-    "div",
-    { class: "quantity" },
-    element("label", { for: "quantity" }, wanted.label),
-    element("div", { class: "display" }, input, element("span", { "aria-hidden": "true" }, unit.symbol)),
-    said,
-    either,
-    range,
-  );
+  const range = element("p", { class: "quiet", id: "quantity-range" });
+  const root = element("div", { class: "quantity" }, element("label", { for: "quantity" }, wanted.label), element("div", { class: "display" }, input, picker.root), said, either, range);
   const keepLabel = element("span", {});
   const keepKey = Button({ class: "action keep" }, () => keep(), keepLabel);
-  const pad = Pad(input, () => changed(), wanted.from === null || wanted.from < toSI(unit, 0), keepKey);
+  const pad = Pad(input, () => changed(), wanted.from === null || wanted.from < unitOf(catalog, wanted.unit).offset, keepKey);
 
-  /** @returns {{ value: number, text: string } | { why: string, either?: { value: number, text: string }[] }} */
+  /** @returns {Amount | { why: string, either?: Amount[] }} */
   function understand() {
-    const read = echo(catalog, wanted.unit, input.value);
+    const read = readAmount(catalog, picker.unit(), input.value, wantedSystem());
     if ("empty" in read) return { why: "" };
     if ("wrong" in read) return { why: words.quantity.notANumber };
+    if ("foreign" in read) return { why: read.isUnit ? words.quantity.otherKind(read.foreign) : words.quantity.noUnit(read.foreign) };
     if ("either" in read && !chosen) return { why: words.quantity.either, either: read.either };
-    const meant = "either" in read ? /** @type {{ value: number, text: string }} */ (chosen) : read;
+    const meant = "either" in read ? /** @type {Amount} */ (chosen) : read;
     return isWithin(meant.value, wanted.from, wanted.to) ? meant : { why: words.quantity.outside(meant.text) };
   }
 
@@ -77,21 +75,29 @@ export function QuantityField(catalog, wanted, { onKeep }) {
   function show() {
     const read = understand();
     const isGood = "value" in read;
-    said.textContent = isGood ? [read.text, otherText(catalog, wanted.unit, read.value)].filter(Boolean).join(" · ") : read.why;
+    if (isGood) picker.show(read.unit);
+    said.textContent = isGood ? [read.text, otherOf(read)].filter(Boolean).join(" · ") : read.why;
     root.toggleAttribute("data-wrong", !isGood && read.why !== "");
+    range.textContent = rangeWords(catalog, picker.unit(), wanted);
     const pair = isGood ? null : read.either;
     either.hidden = !pair;
     either.replaceChildren(...(pair ?? []).map(EitherButton));
     keepKey.setAttribute("aria-disabled", String(!isGood));
-    keepLabel.textContent = isGood ? words.quantity.keep(read.text) : words.quantity.keepEmpty;
+    keepLabel.textContent = isGood ? (start.keeps ?? words.quantity.keep(read.text)) : (start.keeps ?? words.quantity.keepEmpty);
   }
 
-  /** @param {{ value: number, text: string }} meaning */
+  /** The same in the unit that is wanted here, or beside that in the other one. @param {Amount} read */
+  function otherOf({ unit, value }) {
+    const { text, other } = amountText(catalog, unit, value);
+    return wantedUnit(catalog, unit, value) === unit ? other : text;
+  }
+
+  /** @param {Amount} meaning */
   function EitherButton(meaning) {
     return Button({ class: "second" }, () => choose(meaning), meaning.text);
   }
 
-  /** @param {{ value: number, text: string }} meaning */
+  /** @param {Amount} meaning */
   function choose(meaning) {
     chosen = meaning;
     show();
@@ -99,7 +105,7 @@ export function QuantityField(catalog, wanted, { onKeep }) {
 
   function keep() {
     const read = understand();
-    if ("value" in read) return onKeep({ value: read.value, typed: input.value.trim(), unit: wanted.unit });
+    if ("value" in read) return onKeep({ value: read.value, typed: read.typed, unit: read.unit });
     return undefined;
   }
 
@@ -107,11 +113,10 @@ export function QuantityField(catalog, wanted, { onKeep }) {
   return { root, pad: pad.root, focus: () => input.focus({ preventScroll: true }) };
 }
 
-/** @param {Catalog} catalog @param {Wanted} wanted */
-function rangeWords(catalog, { unit, from, to }) {
-  const say = /** @param {number} si */ (si) => quantityText(catalog, unit, si).text;
+/** In the unit that is being typed. @param {Catalog} catalog @param {string} unit @param {Wanted} wanted */
+function rangeWords(catalog, unit, { from, to }) {
   if (from === null || to === null) return "";
-  return words.quantity.between(say(from), say(to));
+  return words.quantity.between(quantityText(catalog, unit, from).text, quantityText(catalog, unit, to).text);
 }
 
 /**

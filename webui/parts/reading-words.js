@@ -1,51 +1,8 @@
-/** Times, lists and the other world's unit, as a person reads them; numbers with units are core's. */
+/** Times, days, lists and what specs write, as a person reads them; amounts are unit-amount.js. */
 
 /** @import { Catalog } from "../core/types.js" */
 
-import { formatNumber, quantityText } from "../core/units.js";
-
-/** The unit somebody trained elsewhere would want beside it; smaller torques are clearer in inch-pounds. @type {Record<string, string[]>} */
-const OTHERS = {
-  "N*m": ["lbf*ft"],
-  "lbf*ft": ["N*m"],
-  "lbf*in": ["N*m"],
-  "kgf*m": ["N*m"],
-  l: ["qt", "US_quart"],
-  ml: ["qt", "US_quart"],
-  qt: ["l"],
-  US_quart: ["l"],
-  gal: ["l"],
-  imp_qt: ["l"],
-  kPa: ["inHg"],
-  inHg: ["kPa"],
-  mbar: ["inHg"],
-  bar: ["psi"],
-  psi: ["bar"],
-  degC: ["degF"],
-  degF: ["degC"],
-  delta_degC: [],
-  mm: ["inch", "in"],
-  inch: ["mm"],
-  km: ["mile"],
-  mile: ["km"],
-  kg: ["lb"],
-  lb: ["kg"],
-  m: ["ft"],
-  ft: ["m"],
-};
-
-/**
- * The same amount in the other world's unit, or "" where none is usual.
- *
- * @param {Catalog} catalog
- * @param {string} key
- * @param {number} si
- */
-export function otherText(catalog, key, si) {
-  const small = key === "N*m" && si < 15 ? ["lbf*in"] : [];
-  const other = [...small, ...(OTHERS[key] ?? [])].find((candidate) => catalog.units[candidate]);
-  return other ? quantityText(catalog, other, si).text : "";
-}
+import { formatNumber } from "../core/units.js";
 
 /** @param {number} seconds 400 s -> "6:40"; from an hour on "1:05:00" */
 export function clockText(seconds) {

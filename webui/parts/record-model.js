@@ -6,7 +6,7 @@
 
 import { stepOf } from "../core/compose.js";
 import { judgements, unfinished } from "../core/gate.js";
-import { quantityText } from "../core/units.js";
+import { amountText } from "./unit-amount.js";
 import { filledText, itemText, knowledgeOf, lookUp, stateText, variableText } from "./known.js";
 import { words } from "../app/words.js";
 import { listText, timeText } from "./reading-words.js";
@@ -65,7 +65,7 @@ function readingOf({ catalog, visit }, instance, name) {
   const taken = (visit.readings[name] ?? []).filter(({ step }) => step === instance.id);
   const label = catalog.readings[name]?.label ?? name;
   const last = taken.at(-1);
-  return last ? [{ label, value: quantityText(catalog, last.unit, last.value).text }] : [];
+  return last ? [{ label, value: amountText(catalog, last.unit, last.value).text }] : [];
 }
 
 /** A rule by its title; a need by what it asks of. @param {Open} open @param {string} id */

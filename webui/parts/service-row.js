@@ -6,7 +6,7 @@
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { applies } from "./plan-model.js";
-import { shownText } from "./reading-words.js";
+import { fixedText } from "./unit-amount.js";
 
 /**
  * @param {Knowledge} knowledge
@@ -50,6 +50,6 @@ export function ServiceRow(knowledge, { id, job, work_s, wait_s }, onChange) {
 
 /** @param {Catalog} catalog @param {import("../core/types.js").Interval} interval */
 function intervalText(catalog, { distance, time, authority }) {
-  const say = /** @param {import("../core/types.js").Amount | null} amount */ (amount) => (amount && "shown" in amount ? shownText(catalog, amount.shown) : "");
+  const say = /** @param {import("../core/types.js").Amount | null} amount */ (amount) => (amount && "shown" in amount ? fixedText(catalog, amount.shown) : "");
   return words.plan.every([say(distance), say(time)].filter(Boolean), authority);
 }

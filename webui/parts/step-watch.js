@@ -14,6 +14,7 @@ import { QuantityField } from "./quantity-field.js";
 import { formatNumber, fromSI, quantityText, unitOf } from "../core/units.js";
 import { timeText } from "./reading-words.js";
 import { ActionButton, fill, Foot, Pair } from "./step-context.js";
+import { wantedUnit } from "./unit-amount.js";
 import { WindowChart } from "./window-chart.js";
 import { forecast, forecastText } from "./window-forecast.js";
 
@@ -69,11 +70,12 @@ export function WatchStep(context) {
     const taken = points();
     const last = taken.at(-1);
     const { from, to } = bounds();
-    const unit = unitOf(catalog, wanted.unit);
+    const key = wantedUnit(catalog, wanted.unit);
+    const unit = unitOf(catalog, key);
     const say = /** @param {number} si */ (si) => formatNumber(fromSI(unit, si), unit.decimals);
     const window = words.work.window(say(from), say(to), unit.symbol);
     const where = standing(last);
-    const shown = last ? quantityText(catalog, wanted.unit, last.value) : null;
+    const shown = last ? quantityText(catalog, key, last.value) : null;
     digits.textContent = shown?.number ?? "–";
     unitSign.textContent = unit.symbol;
     line.textContent = [window, last && words.work.readAgo(timeText(last.at))].filter(Boolean).join(" · ");

@@ -5,6 +5,7 @@
 import { svg } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { fromSI, formatNumber, unitOf } from "../core/units.js";
+import { wantedUnit } from "./unit-amount.js";
 
 const LEFT = 30;
 const RIGHT = 322;
@@ -17,7 +18,7 @@ export function VacuumHold(context, gauges) {
 
   function update() {
     const { catalog, visit } = context.open();
-    const unit = unitOf(catalog, catalog.readings[gauges[0] ?? ""]?.unit ?? "kPa");
+    const unit = unitOf(catalog, wantedUnit(catalog, catalog.readings[gauges[0] ?? ""]?.unit ?? "kPa"));
     const points = gauges
       .flatMap((name) => (visit.readings[name] ?? []).slice(-1))
       .map(({ at, value }) => ({ at_ms: Date.parse(at), shown: fromSI(unit, value) }))
