@@ -66,6 +66,7 @@ export function createApp({ makeStore }) {
     undo: (visitId, eventId) => record(visitId, "undone", { event: eventId }),
     addPhoto,
     photoAddress,
+    thumbnailAddress,
     async pair(code) {
       const { letIn } = await import("./pairing.js");
       await letIn(store, code);
@@ -77,9 +78,11 @@ export function createApp({ makeStore }) {
       const { makeExport } = await import("./export.js");
       return makeExport(store);
     },
-    sync: { state: "busy", waiting: 0, lastAt: null, clockOffset_ms: 0, refusals: [], problem: null, now: async () => loop?.now() },
-    storage: { persisted: false, ...store.state },
+    sync: { state: "busy", waiting: 0, waitingPhotos: 0, lastAt: null, clockOffset_ms: 0, refusals: [], problem: null, now: async () => loop?.now() },
+    storage: { persisted: false, used_bytes: null, left_bytes: null, isTight: false, ...store.state },
     update: { ready: false, take: takeUpdate },
+    install: { isInstalled: matchMedia("(display-mode: standalone)").matches || Reflect.get(navigator, "standalone") === true, take: null },
+    keepSafe,
     preferences: readPreferences(),
     prefer,
     go: (hash) => void (location.hash = hash),
@@ -175,7 +178,7 @@ export function createApp({ makeStore }) {
 
   /** @param {Order} order @returns {Promise<string>} */
   async function openVisit(order) {
-    void askToPersist(); // at once: browsers grant it after a tap only
+    void keepSafe(); // at once: browsers grant it after a tap only
     if (await update?.settle()) {
       // The new version must come before the visit, not in the middle of it; the wish is carried over the reload.
       sessionStorage.setItem(INTENT, JSON.stringify(order));
@@ -212,7 +215,9 @@ export function createApp({ makeStore }) {
   async function addPhoto(visitId, step, file) {
     const { preparePhoto } = await import("./photo.js");
     const photo = await preparePhoto(file);
-    return append({ kind: "photo-taken", subject: visitId, payload: { step, sha256: photo.sha256, type: photo.type } }, photo);
+    const event = await append({ kind: "photo-taken", subject: visitId, payload: { step, sha256: photo.sha256, type: photo.type } }, photo);
+    void watchRoom();
+    return event;
   }
 
   /** @param {string} sha256 */
@@ -221,15 +226,42 @@ export function createApp({ makeStore }) {
     return photo ? URL.createObjectURL(new Blob([photo.bytes], { type: photo.type })) : `/api/photos/${sha256}`;
   }
 
+  /** @param {string} sha256 */
+  async function thumbnailAddress(sha256) {
+    const small = await store.readThumbnail(sha256).catch(() => undefined);
+    return small ? URL.createObjectURL(new Blob([small.bytes], { type: "image/jpeg" })) : photoAddress(sha256);
+  }
+
   async function takeUpdate() {
     if ((await store.readPhone()).openVisits.length > 0) throw new Error(words.errors.updateWhileOpen);
     await update?.take();
   }
 
-  async function askToPersist() {
-    app.storage.persisted = (await navigator.storage?.persist?.().catch(() => false)) ?? false;
+  async function keepSafe() {
+    await (await import("./standing.js")).askToPersist();
+    await watchRoom();
+  }
+
+  async function watchRoom() {
+    const { readStanding } = await import("./standing.js");
+    Object.assign(app.storage, await readStanding());
     showChange();
   }
+
+  // Kept until a person asks: the browser's own offer comes once, at a moment of its choosing.
+  addEventListener("beforeinstallprompt", (offer) => {
+    offer.preventDefault();
+    app.install.take = async () => {
+      app.install.take = null;
+      await /** @type {{ prompt: () => Promise<unknown> }} */ (/** @type {unknown} */ (offer)).prompt();
+      showChange();
+    };
+    showChange();
+  });
+  addEventListener("appinstalled", () => {
+    Object.assign(app.install, { isInstalled: true, take: null });
+    showChange();
+  });
 
   channel.onmessage = async ({ data }) => {
     await readPhone().catch(() => {});
@@ -267,7 +299,7 @@ export function createApp({ makeStore }) {
     attach(newLoop, newUpdate) {
       loop = newLoop;
       update = newUpdate;
-      if (visits.list().length > 0) void askToPersist(); // browsers change their minds as an app is used more
+      void (visits.list().length > 0 ? keepSafe() : watchRoom()); // browsers change their minds as an app is used more
     },
   };
   return { app, inside };

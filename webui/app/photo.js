@@ -1,25 +1,40 @@
 /**
  * A photo made small and anonymous before it is kept: 1600 px on its longer edge, and drawn anew, so that the place
- * and time that cameras write into the file are gone.
+ * and time that cameras write into the file are gone. A much smaller one is made beside it, for lists.
  */
 
-/** @import { Photo } from "../storage/photos.js" */
+/** @import { Taken } from "../storage/photos.js" */
 
 import { tellHash } from "../storage/hashes.js";
+import { eraseLocation } from "./photo-location.js";
 
 const LONGER_EDGE_PX = 1600;
+const SMALL_EDGE_PX = 320;
 const QUALITY = 0.8;
 
-/** @param {Blob} file @returns {Promise<Photo>} */
-export async function preparePhoto(file) {
-  const { type, bytes } = await redraw(file).catch(() => keepAsItIs(file));
-  return { sha256: await tellHash(bytes), type, bytes };
+/** One at a time: a phone has room for one large picture. @type {Promise<unknown>} */
+let turn = Promise.resolve();
+
+/** @param {Blob} file @returns {Promise<Taken>} */
+export function preparePhoto(file) {
+  const mine = turn.then(() => prepare(file));
+  turn = mine.catch(() => {});
+  return mine;
 }
 
-/** @param {Blob} file */
-async function redraw(file) {
+/** @param {Blob} file @returns {Promise<Taken>} */
+async function prepare(file) {
+  const drawn = await redraw(file, LONGER_EDGE_PX).catch(() => null);
+  if (!drawn) return keepAsItIs(file);
+  const small = await redraw(drawn, SMALL_EDGE_PX).then((blob) => blob.arrayBuffer(), () => null);
+  const bytes = await drawn.arrayBuffer();
+  return { sha256: await tellHash(bytes), type: drawn.type, bytes, small };
+}
+
+/** @param {Blob} file @param {number} longerEdge_px @returns {Promise<Blob>} */
+async function redraw(file, longerEdge_px) {
   const { width, height } = await readSize(file);
-  const scale = Math.min(1, LONGER_EDGE_PX / Math.max(width, height));
+  const scale = Math.min(1, longerEdge_px / Math.max(width, height));
   /** @type {ImageBitmapOptions} */
   const wanted = { imageOrientation: "from-image" };
   // Scaled while decoding: phones refuse to draw the full picture on a canvas and give a black one.
@@ -30,7 +45,7 @@ async function redraw(file) {
   bitmap.close();
   const drawn = await canvas.convertToBlob({ type: "image/jpeg", quality: QUALITY });
   canvas.width = canvas.height = 0;
-  return { type: drawn.type, bytes: await drawn.arrayBuffer() };
+  return drawn;
 }
 
 /** @param {Blob} file @returns {Promise<{ width: number, height: number }>} as it will be shown, upright */
@@ -46,7 +61,9 @@ async function readSize(file) {
   }
 }
 
-/** Some phones make pictures that others cannot decode; better the original than none. @param {Blob} file */
+/** Some phones make pictures that others cannot decode; better the original than none, without the place it tells. @param {Blob} file @returns {Promise<Taken>} */
 async function keepAsItIs(file) {
-  return { type: file.type || "application/octet-stream", bytes: await file.arrayBuffer() };
+  const bytes = await file.arrayBuffer();
+  eraseLocation(bytes);
+  return { sha256: await tellHash(bytes), type: file.type || "application/octet-stream", bytes };
 }

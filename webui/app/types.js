@@ -80,6 +80,7 @@
  * @typedef {object} SyncState
  * @property {"idle" | "busy" | "offline" | "refused" | "unpaired"} state "refused": some entries were not taken and stay here
  * @property {number} waiting entries and photos not yet on the server
+ * @property {number} waitingPhotos how many of these are photos
  * @property {number | null} lastAt ms, this phone's clock, of the last round that succeeded
  * @property {number} clockOffset_ms server's clock less this phone's
  * @property {Refusal[]} refusals
@@ -90,6 +91,9 @@
 /**
  * @typedef {object} StorageState
  * @property {boolean} persisted the browser has promised not to throw the data away
+ * @property {number | null} used_bytes null where the browser does not say
+ * @property {number | null} left_bytes
+ * @property {boolean} isTight little room is left: photos may soon not fit
  * @property {number} lifeboat entries that only the emergency store holds: show the red bar while it is not 0
  * @property {"full" | "lost" | "blocked" | "refused" | null} trouble why the last write failed; null once one succeeds
  */
@@ -98,6 +102,12 @@
  * @typedef {object} UpdateState
  * @property {boolean} ready a newer version is here and waits for consent
  * @property {() => Promise<void>} take use it now (the page reloads); refused while a visit is open
+ */
+
+/**
+ * @typedef {object} InstallState
+ * @property {boolean} isInstalled it runs as an app of its own
+ * @property {(() => Promise<void>) | null} take what the browser's own offer does; null where it makes none
  */
 
 /** @typedef {{ carId: string, jobs: string[], settings: Record<string, Value>, odometer_m: number, by: string }} Order what a visit begins with */
@@ -117,12 +127,15 @@
  * @property {(visitId: string, kind: string, payload: Record<string, any>) => Promise<Event>} record resolves only when the entry is durable
  * @property {(visitId: string, eventId: string) => Promise<Event>} undo
  * @property {(visitId: string, step: string, file: Blob) => Promise<Event>} addPhoto
- * @property {(sha256: string) => Promise<string>} photoAddress an address for <img>
+ * @property {(sha256: string) => Promise<string>} photoAddress an address for <img>; a blob: one is the caller's to revoke
+ * @property {(sha256: string) => Promise<string>} thumbnailAddress the same, small, where this phone took the photo
  * @property {(code: string) => Promise<void>} pair
- * @property {() => Promise<import("./export.js").Export>} exportUnsent everything not yet on the server, as JSON lines
+ * @property {() => Promise<import("./export.js").Export>} exportUnsent everything not yet on the server, photos too, as JSON lines
  * @property {SyncState} sync
  * @property {StorageState} storage
  * @property {UpdateState} update
+ * @property {InstallState} install
+ * @property {() => Promise<void>} keepSafe ask the browser to keep what is here, because a person asked
  * @property {Preferences} preferences how this phone's person likes it
  * @property {(wishes: Partial<Preferences>) => void} prefer change it, at once and for good
  * @property {(hash: string) => void} go

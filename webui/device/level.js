@@ -3,10 +3,8 @@
  * sensor shows only when it speaks.
  */
 
-/** @import { Up } from "../core/tilt.js" */
-
-/** @typedef {"asking" | "silent" | "refused" | "speaking"} Sensing "silent": no sensor has spoken in time */
-/** @typedef {{ state: Sensing, up: { beta: number, gamma: number }[] }} Felt the newest last */
+/** @typedef {{ beta: number, gamma: number }} Lean degrees, as the browser gives them */
+/** @typedef {{ isSilent: boolean, leans: Lean[] }} Felt isSilent: no sensor has spoken in time; leans: the newest last */
 
 const KEPT = 24;
 const SILENT_MS = 1500;
@@ -29,15 +27,15 @@ export async function askToFeel() {
  * @returns {() => void} how to stop
  */
 export function feelTilt(listener) {
-  /** @type {{ beta: number, gamma: number }[]} */
-  let felt = [];
-  const silence = setTimeout(() => felt.length === 0 && listener({ state: "silent", up: [] }), SILENT_MS);
+  /** @type {Lean[]} */
+  let leans = [];
+  const silence = setTimeout(() => leans.length === 0 && listener({ isSilent: true, leans }), SILENT_MS);
 
   /** @param {DeviceOrientationEvent} event */
   function feel({ beta, gamma }) {
     if (beta === null || gamma === null) return; // a desk computer speaks once, of nothing
-    felt = [...felt, { beta, gamma }].slice(-KEPT);
-    listener({ state: "speaking", up: felt });
+    leans = [...leans, { beta, gamma }].slice(-KEPT);
+    listener({ isSilent: false, leans });
   }
   addEventListener("deviceorientation", feel);
   return () => {

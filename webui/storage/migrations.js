@@ -16,4 +16,7 @@ export const migrations = [
     database.createObjectStore("photos", { keyPath: "sha256" });
     database.createObjectStore("waiting_photos");
   },
+  function createThumbnails(database) {
+    database.createObjectStore("thumbnails", { keyPath: "sha256" });
+  },
 ];

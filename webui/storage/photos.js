@@ -6,11 +6,21 @@
 import { asked } from "./database.js";
 
 /** @typedef {{ sha256: string, type: string, bytes: ArrayBuffer }} Photo */
+/** @typedef {Photo & { small?: ArrayBuffer | null }} Taken with a picture of it as small as a list shows it, where one could be made */
 
-/** @param {IDBTransaction} transaction over "photos" and "waiting_photos" @param {Photo} photo */
-export function keepPhoto(transaction, photo) {
+/** What a transaction that keeps a photo is over. */
+export const PHOTO_STORES = ["photos", "waiting_photos", "thumbnails"];
+
+/** @param {IDBTransaction} transaction over PHOTO_STORES @param {Taken} taken */
+export function keepPhoto(transaction, { small, ...photo }) {
   transaction.objectStore("photos").put(photo);
   transaction.objectStore("waiting_photos").put(1, photo.sha256);
+  if (small) transaction.objectStore("thumbnails").put({ sha256: photo.sha256, bytes: small });
+}
+
+/** A list of hundreds never reads the photos themselves. @param {IDBTransaction} transaction @param {string} sha256 @returns {Promise<{ sha256: string, bytes: ArrayBuffer } | undefined>} */
+export function readThumbnail(transaction, sha256) {
+  return asked(transaction.objectStore("thumbnails").get(sha256));
 }
 
 /** @param {IDBTransaction} transaction @param {string} sha256 @returns {Promise<Photo | undefined>} */
@@ -22,6 +32,11 @@ export function readPhoto(transaction, sha256) {
 export async function readWaitingPhoto(transaction) {
   const [sha256] = await asked(transaction.objectStore("waiting_photos").getAllKeys(null, 1));
   return sha256 === undefined ? undefined : readPhoto(transaction, String(sha256));
+}
+
+/** Those the server may not have. @param {IDBTransaction} transaction @returns {Promise<string[]>} */
+export async function readWaitingPhotoNames(transaction) {
+  return (await asked(transaction.objectStore("waiting_photos").getAllKeys())).map(String);
 }
 
 /** @param {IDBTransaction} transaction @returns {Promise<number>} */

@@ -11,7 +11,7 @@
 
 import { believable, countOutbox, readEvent, readEventsOfKind, readOutbox, receiveEvents } from "./events.js";
 import { keepCatalog, readCatalogHashes } from "./catalogs.js";
-import { countWaitingPhotos, markPhotoSent, offerAllPhotos, readWaitingPhoto } from "./photos.js";
+import { countWaitingPhotos, markPhotoSent, offerAllPhotos, readPhoto, readWaitingPhoto, readWaitingPhotoNames } from "./photos.js";
 import { newDevice, readPhone, writePhone } from "./phone.js";
 import { keepRefusals, readRefusals } from "./refusals.js";
 
@@ -102,12 +102,13 @@ function advancePhone(phone, offer, answer) {
   if (phone.ack > phone.n) Object.assign(phone, { device: newDevice(), n: 0, ack: 0, reoffer: "" });
 }
 
-/** @param {Database} database @returns {Promise<{ waiting: number, refusals: Refusal[] }>} entries and photos not on the server */
+/** @param {Database} database @returns {Promise<{ waiting: number, waitingPhotos: number, refusals: Refusal[] }>} entries and photos not on the server, and how many of these are photos */
 export function readBacklog(database) {
   return database.read(["events", "meta", "refusals", "waiting_photos"], async (transaction) => {
     const phone = await readPhone(transaction);
-    const waiting = (await countOutbox(transaction, phone)) + (await countWaitingPhotos(transaction));
-    return { waiting, refusals: await readRefusals(transaction) };
+    const waitingPhotos = await countWaitingPhotos(transaction);
+    const waiting = (await countOutbox(transaction, phone)) + waitingPhotos;
+    return { waiting, waitingPhotos, refusals: await readRefusals(transaction) };
   });
 }
 
@@ -165,6 +166,16 @@ export function keepPhotoSent(database, sha256, refused) {
     markPhotoSent(transaction, sha256);
     keepRefusals(transaction, refused, []);
   });
+}
+
+/** The photos that the server may not have, by name. @param {Database} database */
+export function readUnsentPhotoNames(database) {
+  return database.read(["waiting_photos"], readWaitingPhotoNames);
+}
+
+/** @param {Database} database @param {string} sha256 */
+export function readPhotoNamed(database, sha256) {
+  return database.read(["photos"], (transaction) => readPhoto(transaction, sha256));
 }
 
 /** Everything the server may not have, for a file. @param {Database} database */

@@ -6,7 +6,7 @@
 /** @import { Event } from "../core/types.js" */
 /** @import { Draft } from "./events.js" */
 /** @import { Phone } from "./phone.js" */
-/** @import { Photo } from "./photos.js" */
+/** @import { Photo, Taken } from "./photos.js" */
 /** @import { Rescued } from "./lifeboat.js" */
 
 import { createDatabase } from "./database.js";
@@ -14,7 +14,7 @@ import { StorageError, explain } from "./errors.js";
 import { addEvent, numberEvent, readEvent, readEventsOf, readEventsOfKind, tellWallTime } from "./events.js";
 import { readRescued, release, rescue } from "./lifeboat.js";
 import { readCatalogText } from "./catalogs.js";
-import { keepPhoto, readPhoto } from "./photos.js";
+import { keepPhoto, PHOTO_STORES, readPhoto, readThumbnail } from "./photos.js";
 import { readPhone, readSoundPhone, renamePhone, unknownPhone, writePhone } from "./phone.js";
 
 /** @typedef {ReturnType<typeof createStore>} Store */
@@ -78,7 +78,7 @@ export function createStore({ onChange = () => {} } = {}) {
    * lifeboat; when that refuses too, this throws and nothing was saved.
    *
    * @param {Entry} entry
-   * @param {{ isVisitOpen: boolean, photo?: Photo }} options whether the visit is open once this entry is in
+   * @param {{ isVisitOpen: boolean, photo?: Taken }} options whether the visit is open once this entry is in
    * @returns {Promise<Event>}
    */
   async function append(entry, { isVisitOpen, photo }) {
@@ -86,7 +86,7 @@ export function createStore({ onChange = () => {} } = {}) {
     /** @type {Draft} */
     const draft = { ...entry, id: null, wall: tellWallTime(now), made_ms: now.getTime() };
     const rescued = state.lifeboat > 0 ? readRescued() : [];
-    const stores = photo ? ["events", "meta", "photos", "waiting_photos"] : ["events", "meta"];
+    const stores = photo ? ["events", "meta", ...PHOTO_STORES] : ["events", "meta"];
     if (now.getTime() < lostUntil_ms && !photo) return rescueInstead(new StorageError("lost"), { draft, isVisitOpen }, photo);
     try {
       const event = await database.writeStrictly(stores, async (transaction, attempt) => {
@@ -109,7 +109,7 @@ export function createStore({ onChange = () => {} } = {}) {
     }
   }
 
-  /** @param {StorageError} failure @param {Rescued} rescued @param {Photo | undefined} photo @returns {Event} */
+  /** @param {StorageError} failure @param {Rescued} rescued @param {Taken | undefined} photo @returns {Event} */
   function rescueInstead(failure, rescued, photo) {
     if (failure.code === "lost" && Date.now() > lostUntil_ms) lostUntil_ms = Date.now() + LOST_PAUSE_MS;
     if (photo) {
@@ -166,6 +166,8 @@ export function createStore({ onChange = () => {} } = {}) {
     readCatalogText: (hash) => database.read(["catalogs"], (transaction) => readCatalogText(transaction, hash)),
     /** @param {string} sha256 @returns {Promise<Photo | undefined>} */
     readPhoto: (sha256) => database.read(["photos"], (transaction) => readPhoto(transaction, sha256)),
+    /** @param {string} sha256 */
+    readThumbnail: (sha256) => database.read(["thumbnails"], (transaction) => readThumbnail(transaction, sha256)),
   };
 }
 

@@ -16,6 +16,7 @@ import { ServerError } from "./server.js";
  * @typedef {object} LoopState
  * @property {"idle" | "busy" | "offline" | "refused" | "unpaired"} state
  * @property {number} waiting
+ * @property {number} waitingPhotos
  * @property {number | null} lastAt
  * @property {number} clockOffset_ms
  * @property {Refusal[]} refusals
@@ -36,7 +37,7 @@ const LOCK_PATIENCE_MS = 60_000;
  */
 export function createLoop(store, server, { onChange, onNews }) {
   /** @type {LoopState} */
-  let state = { state: "idle", waiting: 0, lastAt: null, clockOffset_ms: 0, refusals: [], problem: null };
+  let state = { state: "idle", waiting: 0, waitingPhotos: 0, lastAt: null, clockOffset_ms: 0, refusals: [], problem: null };
   let failures = 0;
   /** @type {number | undefined} */
   let timer;
