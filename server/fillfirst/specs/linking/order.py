@@ -111,11 +111,11 @@ def check_flow(context: Context, ordered: list[Step], steps: Mapping[str, Step])
     place = {step.id: at for at, step in enumerate(ordered)}
     for step in ordered:
         spot = context.index.steps[step.id]
-        if step.back is not None and step.back.to in place and place[step.back.to] >= place[step.id]:
+        if step.back is not None and step.back.to in place and place[step.back.to] > place[step.id]:
             spot.at("back", "to").problem(
                 f'"{step.back.to}" does not come before this step',
                 "going back goes back",
-                "Name an earlier step.",
+                "Name an earlier step, or the step itself.",
             )
         if step.block is not None:
             _check_block(spot, step, ordered, place[step.id])
