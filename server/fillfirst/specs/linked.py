@@ -104,6 +104,14 @@ class FactGroup(Linked):
     order: float
 
 
+class FactInterval(Linked):
+    """Of which service a fact says how long a filling lasts, who says so, and in what it is counted."""
+
+    job: str
+    by: Literal["maker", "component", "severe", "fluid", "own"]
+    limit: Literal["distance", "time", "hours"]
+
+
 class Fact(Linked):
     group: str
     title: str
@@ -114,6 +122,7 @@ class Fact(Linked):
     odd_from: float | None = None
     odd_to: float | None = None
     judges: Names = ()
+    interval: FactInterval | None = None
     options: dict[str, str] | None = None
     when: Tree | None = None
     otherwise: Value | None = None
@@ -240,6 +249,27 @@ class Hazard(Linked):
     level: Literal["caution", "danger"]
 
 
+class Mark(Linked):
+    """A number that a thing in the garage carries."""
+
+    label: str
+    unit: str
+    from_: float
+    to: float
+
+
+class Kept(Linked):
+    """A kind of thing that a garage may hold: a jack, a torque wrench, a second person."""
+
+    title: str
+    group: str
+    order: float
+    where: str = ""
+    counted: bool = False
+    several: bool = False
+    marks: dict[str, Mark] = {}
+
+
 class Rule(Linked):
     """Something that holds at every moment; tags and circuits are already written out."""
 
@@ -282,6 +312,17 @@ class Interval(Linked):
     source: Citation
 
 
+class Recheck(Linked):
+    """Something to look at after the visit, once the step was done: so far on, or so long after."""
+
+    id: str
+    title: str
+    says: str
+    step: str
+    distance: Amount | None = None
+    time: Amount | None = None
+
+
 class Supply(Linked):
     id: str
     title: str
@@ -291,6 +332,7 @@ class Supply(Linked):
     quantity: Amount | None = None
     packs: list[Fixed] = []
     part: str | None = None
+    number: str | None = None
     count: Amount | None = None
     when: Tree | None = None
 
@@ -298,12 +340,15 @@ class Supply(Linked):
 class Tool(Linked):
     title: str
     size: Named | Words | None = None
+    kept: Names = ()
     when: Tree | None = None
 
 
 class Equipment(Linked):
     title: str
     why: str
+    kept: Names = ()
+    count: int = 1
     when: Tree | None = None
 
 
@@ -316,9 +361,11 @@ class Job(Linked):
     renews: Names = ()
     uses: dict[str, Tree] = {}
     risk: str = ""
+    reserved: dict[str, Tree] = {}
     stream: str = ""
     home: Literal["fine", "with-equipment", "hand-over"] = "fine"
     intervals: list[Interval] = []
+    rechecks: list[Recheck] = []
     supplies: list[Supply] = []
     tools: list[Tool] = []
     equipment: list[Equipment] = []
@@ -385,6 +432,7 @@ class Step(Linked):
     photo: str | None = None
     work_s: float = 0.0
     wait_s: float = 0.0
+    people: int = 1
     serves: str | None = None
     torque: str | None = None
     shows: Names = ()
@@ -436,6 +484,7 @@ class Specs(Linked):
     functions: dict[str, FunctionFormula] = {}
     tables: dict[str, Table]
     hazards: dict[str, Hazard]
+    equipment: dict[str, Kept] = {}
     rules: list[Rule]
     variables: dict[str, Variable]
     phases: list[Phase]

@@ -7,7 +7,7 @@ from typing import Any
 
 from fillfirst.formulas import Tree, names
 from fillfirst.formulas.evaluate import is_within
-from fillfirst.specs.linked import Fact, FactGroup, Value
+from fillfirst.specs.linked import Fact, FactGroup, FactInterval, Value
 from fillfirst.specs.linking.conditions import read_condition
 from fillfirst.specs.linking.context import Context, show
 from fillfirst.specs.linking.cycles import find_cycle, tell_cycle
@@ -49,6 +49,7 @@ def _link_fact(context: Context, spot: Spot, name: str, group: str, entry: FactE
         odd_from=bounds["odd_from"],
         odd_to=bounds["odd_to"],
         judges=tuple(entry.judges),
+        interval=_link_interval(context, spot.at("interval"), entry),
         options=entry.options if entry.kind in ("choice", "list") else None,
         when=_link_when(context, spot.at("when"), entry),
         of=entry.of,
@@ -141,6 +142,24 @@ def _check_judges(context: Context, spot: Spot, entry: FactEntry) -> None:
                 'only a formula whose result has kind = "judgement" can judge',
                 "Judge with another figure.",
             )
+
+
+# What an interval is counted in, by a unit of that kind.
+_COUNTED_IN = {"distance": "km", "time": "month", "hours": "h"}
+
+
+def _link_interval(context: Context, spot: Spot, entry: FactEntry) -> FactInterval | None:
+    """An interval is a quantity of the car, of a service that can be chosen."""
+    if entry.interval is None:
+        return None
+    told = entry.interval
+    context.known(spot.at("job"), told.job, "a job of specs/jobs", context.index.jobs)
+    wanted = _COUNTED_IN[told.limit]
+    if entry.kind != "quantity" or entry.of != "car":
+        spot.problem("an interval is a quantity of the car", "", "Correct kind or of, or remove interval.")
+    elif entry.unit is not None:
+        context.amount(spot.at("limit"), f"1 {entry.unit}", wanted)
+    return FactInterval(job=told.job, by=told.by, limit=told.limit)
 
 
 def _link_when(context: Context, spot: Spot, entry: FactEntry) -> Tree | None:

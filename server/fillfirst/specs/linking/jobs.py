@@ -10,6 +10,7 @@ from fillfirst.specs.linked import (
     Interval,
     Job,
     Named,
+    Recheck,
     Supply,
     Tool,
     Words,
@@ -17,7 +18,14 @@ from fillfirst.specs.linked import (
 from fillfirst.specs.linking.conditions import read_condition
 from fillfirst.specs.linking.context import Context
 from fillfirst.specs.linking.texts import check_text
-from fillfirst.specs.models.jobs import IntervalEntry, JobFile, SupplyEntry, ToolEntry
+from fillfirst.specs.models.jobs import (
+    EquipmentEntry,
+    IntervalEntry,
+    JobFile,
+    RecheckEntry,
+    SupplyEntry,
+    ToolEntry,
+)
 from fillfirst.specs.names import check_id, is_id, is_name
 from fillfirst.specs.problems import Spot
 from fillfirst.specs.shapes import Shapes
@@ -78,22 +86,21 @@ def _link_job(context: Context, spot: Spot, file: JobFile) -> Job:
         renews=tuple(file.renews),
         uses=_link_uses(context, spot.at("uses"), file),
         risk=file.risk,
+        reserved=_link_reserved(context, spot.at("reserved"), file),
         stream=file.stream,
         home=file.home,
         intervals=[
             _link_interval(context, spot.at("intervals", at), each) for at, each in enumerate(file.intervals)
+        ],
+        rechecks=[
+            _link_recheck(context, spot.at("rechecks", at), each) for at, each in enumerate(file.rechecks)
         ],
         supplies=[
             _link_supply(context, spot.at("supplies", at), each) for at, each in enumerate(file.supplies)
         ],
         tools=[_link_tool(context, spot.at("tools", at), each) for at, each in enumerate(file.tools)],
         equipment=[
-            Equipment(
-                title=each.title,
-                why=each.why,
-                when=read_condition(context, spot.at("equipment", at, "when"), each.when, loose=True),
-            )
-            for at, each in enumerate(file.equipment)
+            _link_equipment(context, spot.at("equipment", at), each) for at, each in enumerate(file.equipment)
         ],
     )
 
@@ -119,6 +126,16 @@ def _link_uses(context: Context, spot: Spot, file: JobFile) -> dict[str, Tree]:
     return {key: tree for key, tree in trees.items() if tree is not None}
 
 
+def _link_reserved(context: Context, spot: Spot, file: JobFile) -> dict[str, Tree]:
+    for hazard in file.reserved:
+        context.known(spot.at(hazard), hazard, "a hazard of specs/hazards.toml", context.index.hazards)
+    trees = {
+        hazard: read_condition(context, spot.at(hazard), text, settings=False)
+        for hazard, text in file.reserved.items()
+    }
+    return {hazard: tree for hazard, tree in trees.items() if tree is not None}
+
+
 def _link_interval(context: Context, spot: Spot, entry: IntervalEntry) -> Interval:
     if entry.distance is None and entry.time is None:
         spot.problem("an interval without distance or time", "", "Add one of them, or both.")
@@ -127,6 +144,23 @@ def _link_interval(context: Context, spot: Spot, entry: IntervalEntry) -> Interv
         time=_read(context, spot.at("time"), entry.time, "month"),
         authority=entry.authority,
         source=context.citation(spot.at("source"), entry.source),
+    )
+
+
+def _link_recheck(context: Context, spot: Spot, entry: RecheckEntry) -> Recheck:
+    check_id(spot.at("id"), entry.id, "a re-check")
+    check_text(context, spot.at("title"), entry.title)
+    check_text(context, spot.at("says"), entry.says)
+    context.known(spot.at("step"), entry.step, "a step", context.index.steps)
+    if entry.distance is None and entry.time is None:
+        spot.problem("a re-check without distance or time", "", "Add one of them, or both.")
+    return Recheck(
+        id=entry.id,
+        title=entry.title,
+        says=entry.says,
+        step=entry.step,
+        distance=_read(context, spot.at("distance"), entry.distance, "km"),
+        time=_read(context, spot.at("time"), entry.time, "day"),
     )
 
 
@@ -142,6 +176,8 @@ def _link_supply(context: Context, spot: Spot, entry: SupplyEntry) -> Supply:
     for key in ("approval", "grade"):
         if getattr(entry, key) is not None:
             context.find(spot.at(key), getattr(entry, key), ("fact",), ("text", "choice"))
+    if entry.number is not None:
+        context.find(spot.at("number"), entry.number, ("fact",), ("text",))
     # A hyphen means an id; anything else is words for the counter: "filter with its seal".
     if entry.part is not None and is_id(entry.part) and "-" in entry.part:
         parts = [id for id, variable in context.index.variables.items() if variable.kind == "part"]
@@ -156,6 +192,7 @@ def _link_supply(context: Context, spot: Spot, entry: SupplyEntry) -> Supply:
         quantity=_read_volume(context, spot.at("quantity"), entry.quantity) if entry.quantity else None,
         packs=[each for each in packs if isinstance(each, Fixed)],
         part=entry.part,
+        number=entry.number,
         count=_read_count(context, spot.at("count"), entry.count) if entry.count else None,
         when=read_condition(context, spot.at("when"), entry.when, loose=True),
     )
@@ -185,7 +222,26 @@ def _link_tool(context: Context, spot: Spot, entry: ToolEntry) -> Tool:
         else:
             size = Words(text=entry.size)
     when = read_condition(context, spot.at("when"), entry.when, loose=True)
-    return Tool(title=entry.title, size=size, when=when)
+    kept = _link_kept(context, spot.at("kept"), entry.kept)
+    return Tool(title=entry.title, size=size, kept=kept, when=when)
+
+
+def _link_equipment(context: Context, spot: Spot, entry: EquipmentEntry) -> Equipment:
+    if entry.count < 1:
+        spot.at("count").problem(f"count is {entry.count}", "one is the least", "Correct the count.")
+    return Equipment(
+        title=entry.title,
+        why=entry.why,
+        kept=_link_kept(context, spot.at("kept"), entry.kept),
+        count=entry.count,
+        when=read_condition(context, spot.at("when"), entry.when, loose=True),
+    )
+
+
+def _link_kept(context: Context, spot: Spot, kinds: list[str]) -> tuple[str, ...]:
+    for kind in kinds:
+        context.known(spot, kind, "a kind of specs/equipment.toml", context.index.equipment)
+    return tuple(kinds)
 
 
 def check_id_once(spot: Spot, key: str, ids: list[str], what: str) -> None:

@@ -7,6 +7,12 @@ from typing import Literal
 from fillfirst.specs.models.base import AmountText, AnyValue, CitationEntry, Condition, Written
 
 
+class FactIntervalEntry(Written):
+    job: str
+    by: Literal["maker", "component", "severe", "fluid", "own"]
+    limit: Literal["distance", "time", "hours"]
+
+
 class FactEntry(Written):
     title: str
     kind: Literal["quantity", "text", "choice", "list", "yes-no"]
@@ -16,6 +22,7 @@ class FactEntry(Written):
     odd_from: AmountText | None = None
     odd_to: AmountText | None = None
     judges: list[str] = []
+    interval: FactIntervalEntry | None = None
     options: dict[str, str] | None = None
     when: Condition | None = None
     otherwise: AnyValue | None = None

@@ -29,6 +29,15 @@ class IntervalEntry(Written):
     source: CitationEntry
 
 
+class RecheckEntry(Written):
+    id: str
+    title: str
+    says: str
+    step: str
+    distance: AmountText | None = None
+    time: AmountText | None = None
+
+
 class FigureEntry(Written):
     formula: str
     with_: dict[str, Bound] = {}
@@ -43,6 +52,7 @@ class SupplyEntry(Written):
     quantity: AmountText | None = None
     packs: list[AmountText] = []
     part: str | None = None
+    number: str | None = None
     count: AmountText | None = None
     when: Condition | None = None
 
@@ -50,12 +60,15 @@ class SupplyEntry(Written):
 class ToolEntry(Written):
     title: str
     size: str | None = None
+    kept: list[str] = []
     when: Condition | None = None
 
 
 class EquipmentEntry(Written):
     title: str
     why: str
+    kept: list[str] = []
+    count: int = 1
     when: Condition | None = None
 
 
@@ -68,9 +81,11 @@ class JobFile(Written):
     renews: list[str] = []
     uses: dict[str, Condition] = {}
     risk: str = ""
+    reserved: dict[str, Condition] = {}
     stream: str = ""
     home: Literal["fine", "with-equipment", "hand-over"] = "fine"
     intervals: list[IntervalEntry] = []
+    rechecks: list[RecheckEntry] = []
     figures: dict[str, FigureEntry] = {}
     supplies: list[SupplyEntry] = []
     tools: list[ToolEntry] = []
