@@ -113,6 +113,8 @@ export function compose(catalog, jobs, facts) {
 
   /** @type {Instance[]} */
   const steps = [];
+  /** @type {Instance[]} */
+  const standby = [];
   /** @type {Set<string>} */
   const touched = new Set();
   for (const group of groups(catalog.steps)) {
@@ -122,7 +124,7 @@ export function compose(catalog, jobs, facts) {
     const items = each ? itemsOf(each) : [null];
     items.forEach((item, index) => {
       for (const step of present) {
-        steps.push({ id: item === null ? step.id : `${step.id}@${item}`, step: step.id, item, index, of: items.length });
+        (step.standby ? standby : steps).push({ id: item === null ? step.id : `${step.id}@${item}`, step: step.id, item, index, of: items.length });
       }
     });
   }
@@ -138,7 +140,7 @@ export function compose(catalog, jobs, facts) {
     else for (const item of itemsOf(variable.each, note)) variables[`${id}@${item}`] = id;
   }
 
-  return { jobs: chosen, steps, variables, missing: [...missing].sort(), facts: values };
+  return { jobs: chosen, steps, variables, missing: [...missing].sort(), facts: values, standby };
 }
 
 /**

@@ -99,6 +99,7 @@
  * @property {string[]} values safest first
  * @property {string} starts
  * @property {string[]} ends
+ * @property {string[]} [rests] those in which a car that cannot leave may be left standing, the best first; empty as ends
  * @property {Tree | null} when
  * @property {string | null} each the list fact that gives its items
  * @property {[number, number] | null} place plan view: 0..100 left to right, 0..200 front to rear
@@ -187,6 +188,7 @@
 /** @typedef {{ value: Value, shown: string | null, unit: string | null, source: { kind: string, reference: string }, confirmed?: boolean }} VehicleFact confirmed: false where it came with another's sheet and nobody has looked it up yet */
 /** @typedef {{ title: string, plate: string, note: string, owner: string, odometer: Fixed, facts: Record<string, VehicleFact> }} Vehicle */
 /** @typedef {{ title: string, publisher: string, edition: string, kind: string, note: string }} Source */
+ * @property {boolean} [standby] not in the order of the day; there to close the car up as it is
 
 /**
  * @typedef {object} Catalog the proved procedures, one JSON document named by the hash of its content
@@ -232,6 +234,7 @@
  * @typedef {object} Event an immutable entry of the log
  * @property {string} id UUIDv7, made on the phone
  * @property {string} device
+ * @property {Instance[]} standby steps outside the order of the day, with which the car can be closed up as it is
  * @property {number} n the device's own count, without gaps
  * @property {Clock} hlc order
  * @property {number} seen the newest server sequence the device knew

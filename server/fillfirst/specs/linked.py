@@ -283,13 +283,17 @@ class Rule(Linked):
 
 
 class Variable(Linked):
-    """Something about the car that steps change; `values` runs from the safest to the least safe."""
+    """Something about the car that steps change; `values` runs from the safest to the least safe.
+
+    `rests` are those in which a car that cannot leave may be left standing, the best first; empty as `ends`.
+    """
 
     title: str
     kind: VariableKind
     values: Names
     starts: str
     ends: Names
+    rests: Names = ()
     when: Tree | None = None
     each: str | None = None
     place: Place | None = None
@@ -443,6 +447,7 @@ class Step(Linked):
     window: Window | None = None
     findings: list[Finding] = []
     back: Back | None = None
+    standby: bool = False
 
 
 class VehicleSource(Linked):

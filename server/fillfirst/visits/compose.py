@@ -97,6 +97,7 @@ def compose(specs: Specs, jobs: Sequence[str], facts: Mapping[str, Value | None]
         return holds(job.when) and holds(step.when)
 
     steps: list[Instance] = []
+    standby: list[Instance] = []
     touched: set[str] = set()
     for group in groups(specs.steps):
         present = [step for step in group if is_in(step)]
@@ -106,7 +107,8 @@ def compose(specs: Specs, jobs: Sequence[str], facts: Mapping[str, Value | None]
         for index, item in enumerate(items):
             for step in present:
                 id = step.id if item is None else f"{step.id}@{item}"
-                steps.append({"id": id, "step": step.id, "item": item, "index": index, "of": len(items)})
+                place = standby if step.standby else steps
+                place.append({"id": id, "step": step.id, "item": item, "index": index, "of": len(items)})
 
     variables: dict[str, str] = {}
     for base, variable in specs.variables.items():
@@ -126,6 +128,7 @@ def compose(specs: Specs, jobs: Sequence[str], facts: Mapping[str, Value | None]
         "variables": variables,
         "missing": sorted(missing),
         "facts": values,
+        "standby": standby,
     }
 
 

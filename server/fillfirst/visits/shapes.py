@@ -23,7 +23,8 @@ class Composition(TypedDict):
     """What a visit consists of, whatever happens in it.
 
     `jobs` are the chosen ones that apply to this car, `variables` maps "wheel@front-left" to "wheel",
-    `missing` names facts without which the visit cannot be told, `facts` are those that hold here.
+    `missing` names facts without which the visit cannot be told, `facts` are those that hold here, and
+    `standby` are steps outside the order of the day, with which the car can be closed up as it is.
     """
 
     jobs: list[str]
@@ -31,6 +32,7 @@ class Composition(TypedDict):
     variables: dict[str, str]
     missing: list[str]
     facts: dict[str, Value]
+    standby: list[Instance]
 
 
 class StepStatus(TypedDict):

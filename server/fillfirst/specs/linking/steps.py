@@ -82,6 +82,12 @@ def _link_step(context: Context, spot: Spot, job: str, file: JobFile, entry: Ste
             "only the steps of shared jobs do",
             "Remove serves, or share the job.",
         )
+    if entry.standby and (entry.back is not None or entry.block is not None or entry.readings):
+        spot.at("standby").problem(
+            "a step on standby has back, block or readings",
+            "it is there to close something, out of the order of the day",
+            "Remove them, or make it a step of the day.",
+        )
     return Step(
         id=f"{job}/{entry.id}",
         job=job,
@@ -112,6 +118,7 @@ def _link_step(context: Context, spot: Spot, job: str, file: JobFile, entry: Ste
         findings=_link_findings(context, spot, entry),
         back=_link_back(context, spot.at("back"), job, entry.back),
     )
+        standby=entry.standby,
 
 
 def _check_kind(spot: Spot, entry: StepEntry) -> None:

@@ -127,12 +127,14 @@ def _link_closure(
         context.known(
             spot.at("one_time"), part, "a part", parts, "Correct the name, or declare it under [parts]."
         )
+    _check_among(spot.at("rests"), closure.rests or [], list(CLOSURE_VALUES), "closure")
     return Variable(
         title=closure.title,
         kind="closure",
         values=CLOSURE_VALUES,
         starts="closed",
         ends=("closed",),
+        rests=tuple(closure.rests or ()),
         when=when,
         each=closure.each,
         place=place,
@@ -159,6 +161,7 @@ def _link_condition(
         )
     _check_among(spot.at("starts"), [condition.starts], values)
     _check_among(spot.at("ends"), condition.ends or [], values)
+    _check_among(spot.at("rests"), condition.rests or [], values)
     _check_among(spot.at("labels"), list(condition.labels), values)
     if condition.ends == []:
         spot.at("ends").problem(
@@ -170,6 +173,7 @@ def _link_condition(
         values=tuple(values),
         starts=condition.starts,
         ends=tuple(condition.ends or values),
+        rests=tuple(condition.rests or ()),
         when=when,
         place=place,
         circuit=circuit,

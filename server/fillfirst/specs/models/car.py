@@ -11,6 +11,7 @@ class ClosureEntry(Written):
     when: Condition | None = None
     each: str | None = None
     one_time: list[str] = []
+    rests: list[str] | None = None
     torque: str | None = None
     tags: list[str] = []
 
@@ -26,6 +27,7 @@ class ConditionEntry(Written):
     values: list[str]
     starts: str
     ends: list[str] | None = None
+    rests: list[str] | None = None
     labels: dict[str, str] = {}
     when: Condition | None = None
     tags: list[str] = []

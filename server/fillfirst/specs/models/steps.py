@@ -76,3 +76,4 @@ class StepEntry(Written):
     window: WindowEntry | None = None
     findings: list[FindingEntry] = []
     back: BackEntry | None = None
+    standby: bool = False
