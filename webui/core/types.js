@@ -183,12 +183,12 @@
  * @property {{ reading: string, from: Amount, to: Amount, every_s: number } | null} window
  * @property {Finding[]} findings
  * @property {Back | null} back
+ * @property {boolean} [standby] not in the order of the day; there to close the car up as it is
  */
 
 /** @typedef {{ value: Value, shown: string | null, unit: string | null, source: { kind: string, reference: string }, confirmed?: boolean }} VehicleFact confirmed: false where it came with another's sheet and nobody has looked it up yet */
 /** @typedef {{ title: string, plate: string, note: string, owner: string, odometer: Fixed, facts: Record<string, VehicleFact> }} Vehicle */
 /** @typedef {{ title: string, publisher: string, edition: string, kind: string, note: string }} Source */
- * @property {boolean} [standby] not in the order of the day; there to close the car up as it is
 
 /**
  * @typedef {object} Catalog the proved procedures, one JSON document named by the hash of its content
@@ -228,13 +228,13 @@
  * @property {Record<string, string>} variables what this car has: "wheel@front-left" -> "wheel"
  * @property {string[]} missing names without which the visit cannot be told
  * @property {Record<string, Value>} facts as they hold here: defaults filled in, inapplicable ones at their `otherwise`
+ * @property {Instance[]} standby steps outside the order of the day, with which the car can be closed up as it is
  */
 
 /**
  * @typedef {object} Event an immutable entry of the log
  * @property {string} id UUIDv7, made on the phone
  * @property {string} device
- * @property {Instance[]} standby steps outside the order of the day, with which the car can be closed up as it is
  * @property {number} n the device's own count, without gaps
  * @property {Clock} hlc order
  * @property {number} seen the newest server sequence the device knew
