@@ -181,11 +181,11 @@ def _link_condition(
     )
 
 
-def _check_among(spot: Spot, given: list[str], values: list[str]) -> None:
+def _check_among(spot: Spot, given: list[str], values: list[str], what: str = "condition") -> None:
     for each in given:
         if each not in values:
             spot.problem(
-                f'"{each}" is not a value of this condition', f"they are {quote_all(values)}", "Correct it."
+                f'"{each}" is not a value of this {what}', f"they are {quote_all(values)}", "Correct it."
             )
 
 
