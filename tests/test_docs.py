@@ -68,6 +68,7 @@ SHAPES: dict[str, type[BaseModel]] = {
     "[conditions.ID]": car.ConditionEntry,
     "specs/rules.toml, [ID]": car.RuleEntry,
     "specs/hazards.toml, [ID]": lists.HazardEntry,
+    "specs/equipment.toml, [ID]": lists.KeptEntry,
     "specs/fluids/ID.toml": lists.FluidFile,
     "specs/sources/ID.toml": lists.SourceFile,
     "specs/units.toml, [UNIT]": lists.UnitEntry,

@@ -73,6 +73,11 @@ export const KINDS = /** @type {Record<string, Record<string, string>>} */ ({
   "fact-withdrawn": { fact: "text", because: "text?", by: "text?" },
   "fact-confirmed": { fact: "text", event: "text", by: "text?" },
   "odometer-read": { value: "number", typed: "text", unit: "text", by: "text?" },
+  "service-decided": { job: "text", choice: "text", verdict: "text?", because: "text?", by: "text?" },
+  "line-ticked": { line: "text", done: "yes-no", by: "text?" },
+  "thing-kept": { thing: "text", of: "text", title: "text?", count: "number?", marks: "object?", by: "text?" },
+  "thing-gone": { thing: "text", because: "text?", by: "text?" },
+  "price-written": { of: "text", value: "number", currency: "text?", by: "text?" },
   "hours-read": { value: "number", typed: "text", unit: "text", by: "text?" },
   "service-noted": {
     job: "text",
@@ -104,6 +109,8 @@ export const READ_APART = new Set([
   "recheck-done",
   "charge-noted",
   "acknowledged",
+  "service-decided",
+  "line-ticked",
 ]);
 
 /** The newest version of every kind. */

@@ -123,12 +123,15 @@
  * @property {Amount | null} quantity
  * @property {Fixed[]} packs
  * @property {string | null} part
+ * @property {string | null} [number] the fact that holds its part number for this car
  * @property {Amount | null} count
  * @property {Tree | null} when
  */
 
-/** @typedef {{ title: string, size: Named | { text: string } | null, when: Tree | null }} Tool */
-/** @typedef {{ title: string, why: string, when: Tree | null }} Equipment */
+/** @typedef {{ title: string, size: Named | { text: string } | null, kept?: string[], when: Tree | null }} Tool kept: kinds of the garage, one of which does */
+/** @typedef {{ title: string, why: string, kept?: string[], count?: number, when: Tree | null }} Equipment the same, and how many are needed */
+/** @typedef {{ label: string, unit: string, from: number, to: number }} Mark a number that a thing in the garage carries */
+/** @typedef {{ title: string, group: string, order: number, where: string, counted: boolean, several: boolean, marks: Record<string, Mark> }} Kept a kind of thing that a garage may hold */
 
 /**
  * @typedef {object} Job
@@ -140,6 +143,7 @@
  * @property {string[]} renews
  * @property {Record<string, Tree>} uses
  * @property {string} risk
+ * @property {Record<string, Tree>} [reserved] hazards for whose sake it is always handed over, and on which cars
  * @property {string} stream
  * @property {"fine" | "with-equipment" | "hand-over"} home
  * @property {Interval[]} intervals
@@ -173,6 +177,7 @@
  * @property {string | null} photo
  * @property {number} work_s
  * @property {number} wait_s
+ * @property {number} [people] how many it takes; one, if left out
  * @property {string | null} serves
  * @property {string | null} torque
  * @property {string[]} shows
@@ -201,6 +206,7 @@
  * @property {Record<string, FunctionFormula>} functions
  * @property {Tables} tables
  * @property {Record<string, Hazard>} hazards
+ * @property {Record<string, Kept>} [equipment] what a garage may hold
  * @property {Rule[]} rules
  * @property {Record<string, Variable>} variables
  * @property {Phase[]} phases
@@ -241,7 +247,7 @@
  * @property {string} wall local time with offset: display only
  * @property {string} kind
  * @property {number} v
- * @property {string} subject the id of the visit or of the car
+ * @property {string} subject the id of the visit or of the car, or "garage"
  * @property {Record<string, any>} payload
  * @property {number | null} [seq] given by the server, in commit order
  * @property {string | null} [received_at]

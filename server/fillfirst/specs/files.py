@@ -13,7 +13,7 @@ from pathlib import Path, PurePosixPath
 Files = Mapping[str, bytes]
 
 # Files that exist once; every other one is in the folder of its family.
-SINGLE_FILES = ("units.toml", "car.toml", "order.toml", "hazards.toml", "rules.toml")
+SINGLE_FILES = ("units.toml", "car.toml", "order.toml", "hazards.toml", "rules.toml", "equipment.toml")
 
 
 def read_folder(folder: Path) -> dict[str, bytes]:

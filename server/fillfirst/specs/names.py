@@ -82,6 +82,7 @@ class Index:
     formulas: dict[str, Mapping[str, Any]] = field(default_factory=dict)
     tables: set[str] = field(default_factory=set)
     hazards: set[str] = field(default_factory=set)
+    equipment: set[str] = field(default_factory=set)
     phases: list[str] = field(default_factory=list)
     jobs: set[str] = field(default_factory=set)
     each: set[str] = field(default_factory=set)  # the lists that steps and closures go through
@@ -106,6 +107,7 @@ def collect_names(documents: Documents, report: Report) -> Index:
         jobs={document.id for document in documents.of("jobs")},
         units={key for document in documents.of("units") for key in document.content},
         hazards={key for document in documents.of("hazards") for key in document.content},
+        equipment={key for document in documents.of("equipment") for key in document.content},
         phases=[
             str(phase.get("id"))
             for document in documents.of("order")

@@ -15,7 +15,7 @@ from fillfirst.specs.models.car import CarFile, CircuitFile, RuleEntry
 from fillfirst.specs.models.facts import FactsFile, VehicleFile
 from fillfirst.specs.models.formulas import FormulaFile, TableFile
 from fillfirst.specs.models.jobs import JobFile
-from fillfirst.specs.models.lists import FluidFile, HazardEntry, OrderFile, SourceFile, UnitEntry
+from fillfirst.specs.models.lists import FluidFile, HazardEntry, KeptEntry, OrderFile, SourceFile, UnitEntry
 from fillfirst.specs.problems import Document, Report, Spot, nearest, quote_all
 
 Model = TypeVar("Model")
@@ -54,6 +54,7 @@ class Shapes:
     units: dict[str, UnitEntry]
     order: OrderFile
     hazards: dict[str, HazardEntry]
+    equipment: dict[str, KeptEntry]
     rules: dict[str, RuleEntry]
     singles: dict[str, Document]
     car: Shaped[CarFile] | None
@@ -77,6 +78,7 @@ def read_shapes(documents: Documents, report: Report) -> Shapes:
         units=reader.one("units", dict[str, UnitEntry]) or {},
         order=order or OrderFile(phases=[]),
         hazards=reader.one("hazards", dict[str, HazardEntry]) or {},
+        equipment=reader.one("equipment", dict[str, KeptEntry]) or {},
         rules=reader.one("rules", dict[str, RuleEntry]) or {},
         singles={document.family: document for document in documents.all if document.family == document.id},
         car=car[0] if car else None,

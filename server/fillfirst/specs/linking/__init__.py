@@ -10,7 +10,14 @@ from fillfirst.specs.linking.figures import link_figures
 from fillfirst.specs.linking.formulas import link_formulas, link_tables
 from fillfirst.specs.linking.functions import link_functions
 from fillfirst.specs.linking.jobs import check_services, link_jobs
-from fillfirst.specs.linking.lists import link_fluids, link_hazards, link_phases, link_sources, link_units
+from fillfirst.specs.linking.lists import (
+    link_equipment,
+    link_fluids,
+    link_hazards,
+    link_phases,
+    link_sources,
+    link_units,
+)
 from fillfirst.specs.linking.needs import Plan
 from fillfirst.specs.linking.order import check_flow, link_order
 from fillfirst.specs.linking.readiness import Readings, check_readiness
@@ -56,6 +63,7 @@ def link(shapes: Shapes, index: Index, report: Report, *, whole_cars: bool = Tru
             check_complete(context, shapes, vehicles, plan)
     units, sources = link_units(context, shapes), link_sources(shapes)
     fluids, hazards = link_fluids(shapes), link_hazards(context, shapes)
+    equipment = link_equipment(context, shapes)
     if report.problems or not shapes.whole:
         return None
     return Specs(
@@ -67,6 +75,7 @@ def link(shapes: Shapes, index: Index, report: Report, *, whole_cars: bool = Tru
         functions=functions,
         tables=tables,
         hazards=hazards,
+        equipment=equipment,
         rules=rules,
         variables=variables,
         phases=phases,

@@ -107,6 +107,7 @@ def _link_step(context: Context, spot: Spot, job: str, file: JobFile, entry: Ste
         photo=entry.photo,
         work_s=_read_time(context, spot.at("work"), entry.work),
         wait_s=_read_time(context, spot.at("wait"), entry.wait),
+        people=_read_people(spot.at("people"), entry.people),
         serves=entry.serves,
         torque=entry.torque,
         shows=tuple(entry.shows),
@@ -117,8 +118,8 @@ def _link_step(context: Context, spot: Spot, job: str, file: JobFile, entry: Ste
         window=_link_window(context, spot.at("window"), entry),
         findings=_link_findings(context, spot, entry),
         back=_link_back(context, spot.at("back"), job, entry.back),
-    )
         standby=entry.standby,
+    )
 
 
 def _check_kind(spot: Spot, entry: StepEntry) -> None:
@@ -206,6 +207,12 @@ def _check_makes(context: Context, spot: Spot, makes: dict[str, list[str]], each
 def _read_time(context: Context, spot: Spot, text: str | None) -> float:
     fixed = context.amount(spot, text, "min") if text is not None else None
     return 0.0 if fixed is None else float(fixed.value)
+
+
+def _read_people(spot: Spot, people: int) -> int:
+    if people not in (1, 2):
+        spot.problem(f"{people} people at one step", "one or two work at a step", "Correct the number.")
+    return people
 
 
 def _link_hold(context: Context, spot: Spot, entry: StepEntry) -> Hold | None:

@@ -1,10 +1,10 @@
-"""Units, order of the day, sources, fluids and hazards: short lists that other files name."""
+"""Units, order of the day, sources, fluids, hazards and equipment: short lists that other files name."""
 
 from __future__ import annotations
 
 from typing import Literal
 
-from fillfirst.specs.models.base import Written
+from fillfirst.specs.models.base import AmountText, Written
 
 Colour = Literal["oil", "coolant", "coolant-low-temperature", "gear", "gearbox", "brake", "steering"]
 
@@ -48,3 +48,24 @@ class HazardEntry(Written):
     title: str
     says: str
     level: Literal["caution", "danger"]
+
+
+class MarkEntry(Written):
+    """A number that a thing in the garage carries, such as the rating of a stand."""
+
+    label: str
+    unit: str
+    from_: AmountText
+    to: AmountText
+
+
+class KeptEntry(Written):
+    """A kind of thing that a garage may hold."""
+
+    title: str
+    group: str
+    order: float
+    where: str = ""
+    counted: bool = False
+    several: bool = False
+    marks: dict[str, MarkEntry] = {}

@@ -66,6 +66,7 @@ class StepEntry(Written):
     photo: str | None = None
     work: AmountText | None = None
     wait: AmountText | None = None
+    people: int = 1
     serves: str | None = None
     torque: str | None = None
     shows: list[str] = []
