@@ -20,6 +20,7 @@ const SCREENS = {
   work: async () => (await import("./screens/work.js")).WorkScreen,
   open: async () => (await import("./screens/open.js")).OpenScreen,
   record: async () => (await import("./screens/record.js")).RecordScreen,
+  phone: async () => (await import("./screens/phone.js")).PhoneScreen,
   "let-in": async () => (await import("./screens/let-in.js")).LetInScreen,
 };
 

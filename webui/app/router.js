@@ -1,4 +1,4 @@
-/** Addresses of the screens: `#/cars`, `#/plan/CAR`, `#/work/VISIT`, `#/open/VISIT`, `#/record/VISIT`, `#/let-in`. */
+/** Addresses of the screens: `#/cars`, `#/plan/CAR`, `#/work/VISIT`, `#/open/VISIT`, `#/record/VISIT`, `#/phone`, `#/let-in`. */
 
 /** What the part of an address after the view names; a view that is not here has no address. */
 const VIEWS = /** @type {const} */ ({
@@ -7,6 +7,7 @@ const VIEWS = /** @type {const} */ ({
   work: "visit",
   open: "visit",
   record: "visit",
+  phone: "nothing",
   "let-in": "nothing",
 });
 

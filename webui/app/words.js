@@ -27,6 +27,8 @@ export const words = {
     full: "This phone’s storage is full. Free some space; entries are kept in an emergency store.",
     blocked: "fillfirst is open in another tab with an older version. Close that tab.",
     saveFile: "Save to a file",
+    tight: "Little room is left on this phone: photos may soon not fit.",
+    toPhone: "Look",
     savedInPart: "The file holds only the emergency store: this phone’s storage did not answer. Keep the app, open it again, then save once more.",
   },
   errors: {
@@ -265,11 +267,8 @@ export const words = {
     allSent: "Nothing waits to be sent.",
     last: (/** @type {string} */ time) => `Last in touch at ${time}.`,
     never: "Not in touch yet.",
-    kept: "The browser keeps what is entered here.",
-    notKept: "The browser has not promised to keep what is entered here: send it to the server often.",
-    syncNow: "Send now",
-    light: "Light",
-    lights: { auto: "As the phone", light: "Paper", dark: "Lamp" },
+    keep: "The browser may throw away what is entered here: send it often.",
+    noRoom: "Little room is left.",
   },
   cars: {
     title: "Cars",

@@ -1,10 +1,11 @@
 /** @import { App } from "../app/types.js" */
 
 import { element } from "../dom/element.js";
+import { saveUnsent } from "./phone-save.js";
 
 /**
- * What needs a person, above every screen: storage that failed, a server that forgot this phone, entries it did not
- * take, a newer version. Being offline is none of these: it is normal.
+ * What needs a person, above every screen: storage that failed or is nearly full, a server that forgot this phone,
+ * entries it did not take, a newer version. Being offline is none of these: it is normal.
  *
  * @param {App} app
  */
@@ -14,18 +15,14 @@ export function Bars(app) {
   const unpaired = Bar("notice", bars.letInAgain, () => app.go("#/let-in"));
   const refused = Bar("notice", bars.saveFile, save);
   const update = Bar("notice", bars.takeUpdate, () => void app.update.take().catch((error) => update.show(String(error.message))));
-  const root = element("div", { class: "bars" }, storage.root, unpaired.root, refused.root, update.root);
+  const tight = Bar("notice", bars.toPhone, () => app.go("#/phone"));
+  const root = element("div", { class: "bars" }, storage.root, tight.root, unpaired.root, refused.root, update.root);
 
   let isSavedInPart = false;
 
   async function save() {
-    const { file, isWhole } = await app.exportUnsent();
-    isSavedInPart = !isWhole;
+    isSavedInPart = !(await saveUnsent(app));
     show();
-    if (navigator.canShare?.({ files: [file] })) return navigator.share({ files: [file] }).catch(() => {});
-    const address = URL.createObjectURL(file);
-    element("a", { href: address, download: file.name }).click();
-    setTimeout(() => URL.revokeObjectURL(address), 60_000);
   }
 
   function show() {
@@ -33,6 +30,7 @@ export function Bars(app) {
     const isAlarming = trouble !== null || lifeboat > 0;
     const stored = trouble === "full" ? bars.full : trouble === "blocked" ? bars.blocked : bars.lifeboat;
     storage.show(isSavedInPart ? bars.savedInPart : isAlarming && stored);
+    tight.show(app.storage.isTight && !isAlarming && bars.tight);
     unpaired.show(app.sync.state === "unpaired" && app.catalog !== null && bars.unpaired);
     refused.show(app.sync.refusals.length > 0 && [bars.refused, ...app.sync.refusals.map((refusal) => refusal.message)].join(" "));
     update.show(app.update.ready && app.me.openVisits.length === 0 && bars.updateReady);

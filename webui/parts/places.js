@@ -7,7 +7,7 @@ import { words } from "../app/words.js";
 import { Button } from "./press.js";
 
 /** In the order in which they are needed: address, and what it is called. @type {[string, string][]} */
-const PLACES = [];
+const PLACES = [["#/phone", words.phone.title]];
 
 /** @param {App} app */
 export function Places(app) {
