@@ -11,6 +11,8 @@
 import { foldCar } from "../core/car.js";
 import { judgeFact } from "../core/judgement.js";
 import { entriesOf, judgeSheet, readSheet, sheetOf, writeQuantity, writeSheet } from "../core/sheet.js";
+import { GARAGE } from "../core/inventory.js";
+import { createInventory } from "./inventory.js";
 import { words } from "./words.js";
 
 /**
@@ -25,6 +27,7 @@ import { words } from "./words.js";
 export function createGarage({ store, catalog, visit, record, recordInVisit }) {
   /** @type {Map<string, { fold: CarFold, events: Event[] }>} */
   const cars = new Map();
+  const inventory = createInventory({ store, record });
 
   /** @param {string} id */
   async function read(id) {
@@ -35,17 +38,21 @@ export function createGarage({ store, catalog, visit, record, recordInVisit }) {
   }
 
   async function load() {
+    await inventory.load();
     for (const id of await store.readCarIds()) await read(id);
   }
 
   /** Read again what other tabs or phones may have changed. @param {string[] | undefined} ids */
   async function reload(ids) {
+    await inventory.reload(ids);
     const known = await store.readCarIds();
     for (const id of known) if (!cars.has(id) || !ids || ids.includes(id)) await read(id);
   }
 
   /** Show an entry that was just made. @param {Event} event */
   function add(event) {
+    inventory.add(event);
+    if (event.subject === GARAGE) return;
     const events = [...(cars.get(event.subject)?.events ?? []), event];
     const fold = foldCar(events);
     if (fold.added) cars.set(event.subject, { fold, events });
@@ -122,6 +129,7 @@ export function createGarage({ store, catalog, visit, record, recordInVisit }) {
   }
 
   return {
+    inventory,
     load,
     reload,
     add,

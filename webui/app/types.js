@@ -57,7 +57,8 @@
 /** @typedef {{ asNew?: boolean, isOwn?: boolean, by?: string }} ImportChoice asNew: another car like it; isOwn: the marks of the sheet are this owner's */
 
 /**
- * @typedef {object} Garage the owner's own cars; what it records is durable when the promise resolves
+ * @typedef {object} Garage the owner's own cars, and what the house has at hand; what it records is durable when the promise resolves
+ * @property {import("./inventory.js").InventoryActions} inventory things, prices, and what is planned for a car
  * @property {() => Promise<void>} load
  * @property {(ids: string[] | undefined) => Promise<void>} reload
  * @property {(event: Event) => void} add
