@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from phones import WATCH, Phone, Server
+from phones import WAIT_S, WATCH, Phone, Server
 from playwright.sync_api import Browser, Playwright, sync_playwright
 
 
@@ -21,7 +21,9 @@ def playwright() -> Iterator[Playwright]:
 
 @pytest.fixture(scope="module")
 def chromium(playwright: Playwright) -> Iterator[Browser]:
-    browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
+    browser = playwright.chromium.launch(
+        executable_path=shutil.which("chromium"), args=["--no-sandbox"], timeout=WAIT_S * 1000
+    )
     yield browser
     browser.close()
 
@@ -68,7 +70,7 @@ def phones(chromium: Browser) -> Iterator[Callable[..., Phone]]:
             device_scale_factor=2,
             **options,
         )
-        context.set_default_timeout(15_000)
+        context.set_default_timeout(WAIT_S * 1000)
         context.add_init_script(WATCH)
         phone = Phone(context, server)
         made.append(phone)

@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from phones import WATCH, Phone, Server
+from phones import WAIT_S, WATCH, Phone, Server
 from playwright.sync_api import Browser, Locator
 
 PROBES = (Path(__file__).parent / "probes.js").read_text().rstrip().rstrip(";")
@@ -20,6 +20,15 @@ OPEN = """
 async ([carId, jobs, settings]) => {
   const { value } = fillfirst.cars().find(({ id }) => id === carId).odometer;
   return fillfirst.openVisit({ carId, jobs, settings, odometer_m: value, by: "Ada" });
+}
+"""
+
+# Marks the screen that is shown, unless the address leads to the same one.
+LEAVE = """
+(address) => {
+  if ((location.hash || "#/cars") === address) return;
+  document.querySelector("#screen").firstElementChild.dataset.left = "";
+  location.hash = address;
 }
 """
 
@@ -37,7 +46,7 @@ def make_phone(browser: Browser, server: Server, **options: Any) -> Phone:
     """A phone that is let in; whoever made it closes its context."""
     size = {"width": 390, "height": 844}
     context = browser.new_context(viewport=size, has_touch=True, is_mobile=True, **options)
-    context.set_default_timeout(15_000)
+    context.set_default_timeout(WAIT_S * 1000)
     context.add_init_script(WATCH)
     return Phone(context, server).let_in(server.invite())
 
@@ -77,9 +86,16 @@ class Visit:
         return self
 
     def go(self, address: str) -> None:
-        self.page.evaluate("(address) => (location.hash = address)", address)
+        """Show the screen of an address, and wait until it is there."""
+        self.page.evaluate(LEAVE, address)
+        self.phone.wait_for("!document.querySelector('#screen > [data-left]')")
         self.page.locator("#screen h1").first.wait_for(state="attached")
         self.page.wait_for_timeout(150)
+
+    def _settle(self) -> None:
+        """Wait until what was pressed last is done, and then until no press is taken for a leftover."""
+        self.phone.wait_for("!document.querySelector('[aria-busy=true]')")
+        self.page.wait_for_timeout(GHOST_MS)
 
     def shown(self, step: str) -> Locator:
         """The card of a step, once it is on the screen."""
@@ -115,13 +131,13 @@ class Visit:
 
     def press(self, selector: str, at: int = 0) -> None:
         """A meant press: after the moment in which leftovers are ignored."""
-        self.page.wait_for_timeout(GHOST_MS)
+        self._settle()
         self.page.locator(selector).nth(at).click()
 
     def type(self, text: str) -> None:
         """Type on the keys of the screen, as with a glove."""
         self.page.locator("#quantity").wait_for()
-        self.page.wait_for_timeout(GHOST_MS)
+        self._settle()
         for sign in text:
             label = {",": "Decimal separator", ".": "Decimal separator", "-": "Plus or minus"}.get(sign)
             self.page.locator(f".key[aria-label='{label}']" if label else f".key:text-is('{sign}')").click()
@@ -136,7 +152,7 @@ class Visit:
     def hold(self, selector: str, milliseconds: int) -> None:
         """Keep a finger on a button."""
         self.page.locator(selector).scroll_into_view_if_needed()
-        self.page.wait_for_timeout(GHOST_MS)
+        self._settle()
         box = self.page.locator(selector).bounding_box()
         assert box
         self.page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)

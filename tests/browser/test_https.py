@@ -12,10 +12,9 @@ import subprocess
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
-from phones import Server, find_free_port
+from phones import WAIT_S, Server, find_free_port, wait_for
 from playwright.sync_api import BrowserContext, Error, Page, Playwright
 
 from fillfirst.access.authority import make_leaf, write_certificate, write_key
@@ -79,7 +78,9 @@ def open_browser(playwright: Playwright, tmp_path: Path) -> Iterator[OpenBrowser
             executable_path=shutil.which("chromium"),
             env={"HOME": str(home)},
             args=["--no-sandbox", f"--host-resolver-rules=MAP {also} 127.0.0.1"],
+            timeout=WAIT_S * 1000,
         )
+        context.set_default_timeout(WAIT_S * 1000)
         contexts.append(context)
         return context.new_page()
 
@@ -93,14 +94,6 @@ def refuse(page: Page, address: str) -> str:
     with pytest.raises(Error) as refused:
         page.goto(address)
     return refused.value.message
-
-
-def wait_for(page: Page, script: str) -> Any:
-    deadline = time.monotonic() + 20
-    while not (found := page.evaluate(script)):
-        assert time.monotonic() < deadline, f"This did not come true: {script}"
-        page.wait_for_timeout(50)
-    return found
 
 
 def test_a_browser_that_trusts_the_authority_keeps_the_app(house: House, open_browser: OpenBrowser) -> None:

@@ -18,7 +18,8 @@ async (visit) => {
 }
 """
 
-# Makes the browser refuse writes in the way it is told; `mend()` ends it.
+# Makes the browser refuse writes of entries in the way it is told, and not those of a round that happens to
+# be held meanwhile; `mend()` ends it.
 BREAK = """
 ({ how, after = 0, times = Infinity }) => {
   const fail = () => new DOMException("made to fail by a test", how);
@@ -26,7 +27,7 @@ BREAK = """
   let calls = 0;
   globalThis.mend = () => { IDBDatabase.prototype.transaction = original; };
   IDBDatabase.prototype.transaction = function (stores, mode, options) {
-    if (mode !== "readwrite") return original.call(this, stores, mode, options);
+    if (options?.durability !== "strict") return original.call(this, stores, mode, options);
     calls += 1;
     if (calls > after && calls <= after + times) throw fail();
     return original.call(this, stores, mode, options);

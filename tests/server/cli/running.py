@@ -5,11 +5,15 @@ from __future__ import annotations
 import asyncio
 import hashlib
 import os
+import random
 import re
 import shutil
 import signal
+import socket
 import subprocess
 import sys
+import threading
+from contextlib import suppress
 from pathlib import Path
 
 import httpx
@@ -24,6 +28,8 @@ ADDRESS = re.compile(r"fillfirst is at (\S+)")
 LINK = re.compile(r"#let-in=([A-Z]{8})")
 MINI = Path(__file__).parents[2] / "fixtures" / "specs" / "mini"
 SERVER = Path(fillfirst.__file__).parents[1]
+# How long anything may take before it counts as never, on a machine that does much else.
+WAIT_S = 60
 
 
 def prepare(folder: Path) -> None:
@@ -63,20 +69,27 @@ class RunningServer:
             text=True,
         )
         self.said: list[str] = []
-        assert self.process.stdout is not None
-        for line in self.process.stdout:
-            self.said.append(line)
-            if "Ctrl-C" in line:
-                break
-        said = "".join(self.said)
+        said = self.wait_until_said("Ctrl-C")
         match = ADDRESS.search(said)
         assert match is not None, said
         self.address = match[1]
         found = LINK.search(said)
         self.code = found[1] if found else None
 
+    def wait_until_said(self, words: str) -> str:
+        """Everything that it has said, once these words are in it; or when it has ended without them."""
+        assert self.process.stdout is not None
+        watch = threading.Timer(WAIT_S, self.process.kill)
+        watch.start()
+        for line in self.process.stdout:
+            self.said.append(line)
+            if words in line:
+                break
+        watch.cancel()
+        return "".join(self.said)
+
     def open_client(self) -> httpx.Client:
-        return httpx.Client(base_url=self.address, headers={"origin": self.address}, timeout=20)
+        return httpx.Client(base_url=self.address, headers={"origin": self.address}, timeout=WAIT_S)
 
     def kill(self) -> None:
         """As a power cut would, as far as a process can tell."""
@@ -86,8 +99,17 @@ class RunningServer:
     def stop(self, number: signal.Signals = signal.SIGTERM) -> tuple[int, str]:
         """Ask it to stop; its exit status and everything it said."""
         self.process.send_signal(number)
-        rest, _ = self.process.communicate(timeout=20)
+        rest, _ = self.process.communicate(timeout=WAIT_S)
         return self.process.returncode, "".join(self.said) + rest
+
+
+def find_free_port() -> int:
+    """A port below those that are given to whoever calls out, so that nobody else comes to have it."""
+    while True:
+        port = random.SystemRandom().randrange(12_000, 32_000)
+        with socket.socket() as probe, suppress(OSError):
+            probe.bind(("127.0.0.1", port))
+            return port
 
 
 def let_in(client: httpx.Client, code: str | None) -> None:
