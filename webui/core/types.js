@@ -34,6 +34,7 @@
  * @property {number | null} odd_from SI
  * @property {number | null} odd_to SI
  * @property {string[]} [judges] judgement figures that question a number typed in; older catalogs have none
+ * @property {{ job: string, by: "maker" | "component" | "severe" | "fluid" | "own", limit: "distance" | "time" | "hours" } | null} [interval] of which service the number says how long a filling lasts; older catalogs have none
  * @property {Record<string, string> | null} options
  * @property {Tree | null} when
  * @property {Value | null} otherwise its value on a car it does not apply to
@@ -112,6 +113,7 @@
 
 /** @typedef {{ id: string, title: string }} Phase */
 /** @typedef {{ distance: Amount | null, time: Amount | null, authority: string, source: Citation }} Interval */
+/** @typedef {{ id: string, title: string, says: string, step: string, distance: Amount | null, time: Amount | null }} Recheck something to look at after the visit, once the step was done */
 
 /**
  * @typedef {object} Supply
@@ -147,6 +149,7 @@
  * @property {string} stream
  * @property {"fine" | "with-equipment" | "hand-over"} home
  * @property {Interval[]} intervals
+ * @property {Recheck[]} [rechecks] older catalogs have none
  * @property {Supply[]} supplies
  * @property {Tool[]} tools
  * @property {Equipment[]} equipment
