@@ -21,6 +21,7 @@ const SCREENS = {
   open: async () => (await import("./screens/open.js")).OpenScreen,
   record: async () => (await import("./screens/record.js")).RecordScreen,
   phone: async () => (await import("./screens/phone.js")).PhoneScreen,
+  garage: async () => (await import("./screens/garage.js")).GarageScreen,
   "let-in": async () => (await import("./screens/let-in.js")).LetInScreen,
 };
 
@@ -64,7 +65,7 @@ async function start() {
   const cameTo = location.hash;
   void SCREENS[guessView()]().catch(() => {}); // comes while the database opens
   await open();
-  if (location.hash === cameTo) resume(); // else a visit was just begun, in a version that had to come first
+  if (location.hash === cameTo) await resume(); // else a visit was just begun, in a version that had to come first
   await show();
   await new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve)));
   await connect(invitation);
@@ -101,10 +102,13 @@ async function open() {
 }
 
 /** An app that starts in the middle of a visit shows first what is open on the car, also where a step was on screen. */
-function resume() {
+async function resume() {
   const { view, visit: named } = parseAddress(location.hash);
   const visit = view === "work" ? named : location.hash === "" ? app.me.openVisits.at(-1) : undefined;
-  if (visit) history.replaceState(null, "", `#/open/${visit}`);
+  if (!visit) return;
+  // Back from the camera, which had the page ended: the person left this step a moment ago and knows the car.
+  const isBack = localStorage.getItem("camera") !== null && (await import("./device/camera.js")).cameraLost(visit) !== null;
+  history.replaceState(null, "", `#/${isBack ? "work" : "open"}/${visit}`);
 }
 
 /** Show the screen that the address names, once whatever is being shown is done. */
@@ -156,16 +160,18 @@ function leave() {
 /** Load what the first screen did without, and begin to talk to the server. @param {string | null} invitation */
 async function connect(invitation) {
   if (!store) return;
-  const [{ createLoop }, { createServer }, { createUpdate }, { Bars }] = await Promise.all([
+  const [{ createLoop }, { createServer }, { createUpdate }, { Bars }, { watchTimers }] = await Promise.all([
     import("./sync/loop.js"),
     import("./sync/server.js"),
     import("./app/update.js"),
     import("./parts/bars.js"),
+    import("./app/bell.js"),
   ]);
   const bars = Bars(app);
   document.getElementById("bars")?.replaceChildren(bars.root);
   updateBars = bars.update;
   bars.update();
+  watchTimers(app);
 
   const update = createUpdate({ onChange: () => inside.showUpdate(update.isReady), isHealthy: () => screen !== null });
   const loop = createLoop(store, createServer(), { onChange: inside.showSync, onNews: (news) => void inside.showNews(news) });

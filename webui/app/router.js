@@ -1,4 +1,4 @@
-/** Addresses of the screens: `#/cars`, `#/plan/CAR`, `#/work/VISIT`, `#/open/VISIT`, `#/record/VISIT`, `#/phone`, `#/let-in`. */
+/** Addresses of the screens: `#/cars`, `#/plan/CAR`, `#/work/VISIT`, `#/open/VISIT`, `#/record/VISIT`, `#/phone`, `#/garage`, `#/let-in`. */
 
 /** What the part of an address after the view names; a view that is not here has no address. */
 const VIEWS = /** @type {const} */ ({
@@ -8,6 +8,7 @@ const VIEWS = /** @type {const} */ ({
   open: "visit",
   record: "visit",
   phone: "nothing",
+  garage: "nothing",
   "let-in": "nothing",
 });
 

@@ -7,7 +7,10 @@ import { words } from "../app/words.js";
 import { Button } from "./press.js";
 
 /** In the order in which they are needed: address, and what it is called. @type {[string, string][]} */
-const PLACES = [["#/phone", words.phone.title]];
+const PLACES = [
+  ["#/garage", words.garage],
+  ["#/phone", words.phone.title],
+];
 
 /** @param {App} app */
 export function Places(app) {

@@ -1,0 +1,125 @@
+/** The garage: what the house has at hand and what things cost there, told once and kept for every plan. */
+
+/** @import { App, Garage, Screen } from "../app/types.js" */
+/** @import { Catalog, Kept } from "../core/types.js" */
+/** @import { Thing } from "../core/inventory.js" */
+
+import { element } from "../dom/element.js";
+import { garage as words } from "../app/words/garage.js";
+import { groupsOf, priceOf, thingsOf } from "../core/inventory.js";
+import { CURRENCY, HOUR, wastePrice } from "../core/prices.js";
+import { Button } from "../parts/press.js";
+import { PriceField } from "../parts/price-field.js";
+import { openThingSheet } from "../parts/thing-sheet.js";
+import { amountText } from "../parts/unit-amount.js";
+
+/** @param {App} app @returns {Screen} */
+export function GarageScreen(app) {
+  const heading = element("h1", { tabindex: "-1" }, words.title);
+  const inside = element("div", { class: "garage-groups" });
+  const root = element(
+    "div",
+    { class: "page garage" },
+    element("header", {}, Button({ class: "plain" }, () => app.go("#/cars"), words.toCars)),
+    element("div", { class: "content" }, heading, element("p", { class: "quiet" }, words.says), inside),
+  );
+  document.title = words.documentTitle;
+  requestAnimationFrame(() => heading.focus({ preventScroll: true }));
+  /** @type {Garage | null} */
+  let garage = null;
+  let shown = "";
+  void app.loadGarage().then((loaded) => {
+    garage = loaded;
+    update();
+  });
+
+  function update() {
+    const { catalog } = app;
+    if (!garage || !catalog) return;
+    const state = JSON.stringify(garage.inventory.get());
+    // Drawn again only when something changed, so that nobody loses the field under their finger.
+    if (state === shown) return;
+    shown = state;
+    const focused = document.activeElement?.id;
+    inside.replaceChildren(...groupsOf(catalog).map(({ group, kinds }) => Group(catalog, /** @type {Garage} */ (garage), group, kinds)), Prices(catalog, garage));
+    if (focused) document.getElementById(focused)?.focus({ preventScroll: true });
+  }
+  return { root, update };
+}
+
+/** @param {Catalog} catalog @param {Garage} garage @param {string} title @param {string[]} kinds */
+function Group(catalog, garage, title, kinds) {
+  return element("section", {}, element("h2", {}, title), element("ul", { class: "things" }, ...kinds.flatMap((kind) => rowsOf(catalog, garage, kind))));
+}
+
+/** @param {Catalog} catalog @param {Garage} garage @param {string} kind */
+function rowsOf(catalog, garage, kind) {
+  const kept = /** @type {Kept} */ (catalog.equipment?.[kind]);
+  const things = thingsOf(garage.inventory.get(), kind);
+  const isPlain = !kept.several && !kept.counted && Object.keys(kept.marks).length === 0;
+  if (isPlain) return [PlainRow(garage, kind, kept, things[0] ?? null)];
+  const rows = things.map((thing) => ThingRow(catalog, garage, kept, thing));
+  if (things.length && !kept.several) return rows;
+  const add = Button({ class: "choice thing", label: `${kept.title}: ${things.length ? words.another : words.addFirst}` }, () => openThingSheet(catalog, garage.inventory, kind, null), element("span", { class: "plus", "aria-hidden": "true" }, "+"), element("span", {}, things.length ? words.another : kept.title));
+  return [...rows, element("li", {}, add)];
+}
+
+/** Something one has or has not: a tap says so. @param {Garage} garage @param {string} kind @param {Kept} kept @param {Thing | null} thing */
+function PlainRow(garage, kind, kept, thing) {
+  const id = `has-${kind}`;
+  const box = element("input", { id, type: "checkbox", checked: thing !== null, onchange: turn });
+  async function turn() {
+    try {
+      await (thing ? garage.inventory.dropThing(thing.id) : garage.inventory.keepThing({ of: kind }));
+    } catch {
+      box.checked = thing !== null;
+    }
+  }
+  return element("li", {}, element("label", { class: "choice thing" }, box, element("span", { class: "mark-box" }), element("span", { class: "what" }, element("b", {}, kept.title), kept.where && element("span", { class: "quiet" }, kept.where))));
+}
+
+/** @param {Catalog} catalog @param {Garage} garage @param {Kept} kept @param {Thing} thing */
+function ThingRow(catalog, garage, kept, thing) {
+  const gist = [kept.counted ? words.pieces(thing.count) : "", ...markTexts(catalog, kept, thing), trustText(catalog, kept, thing)].filter(Boolean).join(" · ");
+  const open = () => openThingSheet(catalog, garage.inventory, thing.of, thing);
+  const what = element("span", { class: "what" }, element("b", {}, thing.title || kept.title), element("span", { class: "quiet" }, gist));
+  return element("li", {}, Button({ class: "choice thing has" }, open, element("span", { class: "mark-box", "aria-hidden": "true" }), what));
+}
+
+/** @param {Catalog} catalog @param {Kept} kept @param {Thing} thing */
+function markTexts(catalog, kept, thing) {
+  return Object.entries(kept.marks).flatMap(([name, { unit }]) => {
+    const marked = thing.marks[name];
+    return marked ? [amountText(catalog, catalog.units[marked.unit] ? marked.unit : unit, marked.value).text] : [];
+  });
+}
+
+/** How far the scale of a torque wrench can be trusted. @param {Catalog} catalog @param {Kept} kept @param {Thing} thing */
+function trustText(catalog, kept, { marks }) {
+  const unit = kept.marks.most?.unit;
+  if (!unit || !marks.most || !marks.least) return "";
+  const least = Math.max(marks.least.value, marks.most.value / 5);
+  return words.covers(amountText(catalog, unit, least).text, amountText(catalog, unit, marks.most.value).text);
+}
+
+/** @param {Catalog} catalog @param {Garage} garage */
+function Prices(catalog, { inventory }) {
+  const { currency } = inventory.get();
+  const input = element("input", { id: "currency", type: "text", autocapitalize: "characters", autocomplete: "off", maxlength: "3", value: currency, onchange: () => void keepCurrency() });
+  async function keepCurrency() {
+    const written = input.value.trim().toUpperCase();
+    if (/^[A-Z]{3}$/.test(written) && written !== currency) await inventory.writePrice(CURRENCY, 1, written);
+  }
+  /** @param {string} of @param {string} label @param {string} [says] */
+  const field = (of, label, says) => PriceField({ id: `price-${of}`, label, says: says ?? "", currency }, priceOf(inventory.get(), of), (value) => inventory.writePrice(of, value, currency));
+  const streams = [...new Set(Object.values(catalog.fluids).map(({ stream }) => stream))];
+  return element(
+    "section",
+    { class: "prices" },
+    element("h2", {}, words.prices),
+    element("p", { class: "quiet" }, words.pricesSays),
+    element("div", { class: "field" }, element("label", { for: "currency" }, words.currency), input, element("p", { class: "said" }, words.currencySays)),
+    field(HOUR, words.hour, words.hourSays),
+    ...streams.map((stream) => field(wastePrice(stream), words.waste(words.streams[stream] ?? stream.replaceAll("-", " ")))),
+  );
+}
