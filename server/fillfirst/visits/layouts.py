@@ -72,11 +72,15 @@ class Layouts:
 
     def where(self, tree: Tree | None) -> Visits:
         """The visits in which an expression holds."""
+        return self.choices.both(self.domain, self.condition(tree))
+
+    def condition(self, tree: Tree | None) -> Visits:
+        """An expression by itself, beyond the visits there can be: small, for whoever has the visits already."""
         if tree is None:
-            return self.domain
+            return ALL
         key = json.dumps(tree)
         if key not in self._diagrams:
-            self._diagrams[key] = self.choices.both(self.domain, self._where(tree))
+            self._diagrams[key] = self._where(tree)
         return self._diagrams[key]
 
     def any_of(self, sets: Iterable[Visits]) -> Visits:

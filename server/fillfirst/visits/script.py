@@ -93,6 +93,7 @@ class Script:
             "variables": variables,
             "missing": [],
             "facts": {},
+            "standby": [],
         }
 
     def _expand(self) -> None:
@@ -132,16 +133,17 @@ class Script:
             served = layouts.domain
         else:
             served = layouts.any_of(
-                both(layouts.chosen(id), layouts.where(other.uses[step.serves]))
+                both(layouts.chosen(id), layouts.condition(other.uses[step.serves]))
                 for id, other in self._specs.jobs.items()
                 if not other.shared and step.serves in other.uses
             )
-        present = both(layouts.where(job.when), layouts.where(step.when))
-        return both(both(served, present), self._listing(step.each))
+        present = both(layouts.condition(job.when), layouts.condition(step.when))
+        present = both(both(served, present), self._listing(step.each))
+        return both(layouts.domain, present)
 
     def _listing(self, name: str | None) -> Visits:
         """The visits in which a list has items."""
-        return self.layouts.where(self._specs.facts[name].when) if name is not None else self.layouts.domain
+        return self.layouts.condition(self._specs.facts[name].when if name is not None else None)
 
     def _watch(self, rule: Rule) -> Watch:
         def cells(base: str, is_among: bool, values: tuple[str, ...]) -> Iterator[Cell]:
