@@ -1,10 +1,11 @@
-"""Makes a backup whenever the newest one has become old, as long as the server runs."""
+"""Makes a backup whenever the newest one has become old, or somebody asks, as long as the server runs."""
 
 from __future__ import annotations
 
 import asyncio
 import logging
 from collections.abc import Callable
+from contextlib import suppress
 from typing import NamedTuple
 
 from fillfirst.errors import FillfirstError
@@ -36,6 +37,7 @@ class Schedule:
         self._settings = settings
         self._store = store
         self._now_ms = now_ms
+        self._asked = asyncio.Event()
         self.trouble: str | None = None
         """Why the last try failed; None if it did not."""
         # A passphrase that cannot be read is told at start and not at night.
@@ -53,10 +55,25 @@ class Schedule:
         newest = self.find_newest()
         return every_ms > 0 and (newest is None or self._now_ms() - newest.made_at_ms >= every_ms)
 
+    @property
+    def is_asked(self) -> bool:
+        """Whether somebody asked for a backup that is not made yet."""
+        return self._asked.is_set()
+
+    def ask(self) -> None:
+        """Make one now, whether it is time or not. Asked twice, one is made."""
+        self._asked.set()
+
     async def look(self) -> None:
         """Make a backup if it is time. A failure is noted and told, and tried again at the next look."""
-        if not self.is_due:
+        if not self.is_asked and not self.is_due:
             return
+        try:
+            await self._make()
+        finally:
+            self._asked.clear()
+
+    async def _make(self) -> None:
         # Imported here: what encrypts takes a while to load, and a start should not wait for it.
         from fillfirst.keeping.backup import make_backup
 
@@ -79,7 +96,9 @@ class Schedule:
         log.info("a backup was made", extra={"facts": {"bytes": made.size, "rows": made.manifest.rows}})
 
     async def run(self) -> None:
-        await asyncio.sleep(FIRST_LOOK_AFTER_S)
+        wait_s = FIRST_LOOK_AFTER_S
         while True:
+            with suppress(TimeoutError):
+                await asyncio.wait_for(self._asked.wait(), wait_s)
             await self.look()
-            await asyncio.sleep(LOOK_EVERY_S)
+            wait_s = LOOK_EVERY_S

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import io
 import json
 import logging
@@ -65,6 +66,22 @@ async def test_a_backup_is_made_when_the_newest_is_old(server: Server, clock: ob
         counts.append(len(list(folder.iterdir())))
 
     assert counts == [1, 1, 2]
+
+
+async def test_a_backup_that_an_owner_asks_for_is_made_at_once(
+    server: Server, phone: httpx.AsyncClient, clock: object
+) -> None:
+    await server.schedule.look()
+    clock.ms += HOUR_MS
+    running = asyncio.create_task(server.schedule.run())
+    answer = await phone.post("/api/backups")
+    asked = (await phone.get("/api/keeping")).json()["backup_is_asked"]
+    while (await phone.get("/api/keeping")).json()["backup_is_asked"]:
+        await asyncio.sleep(0.01)
+    running.cancel()
+
+    assert (answer.status_code, asked) == (202, True)
+    assert (await phone.get("/api/keeping")).json()["backup"]["made_at_ms"] == NOW_MS + HOUR_MS
 
 
 async def test_a_backup_that_fails_is_told_and_tried_again(

@@ -7,9 +7,11 @@ import shutil
 from pathlib import Path
 
 from pydantic import BaseModel, Field
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
+from fillfirst.settings import Settings
 from fillfirst.web.answers import json_answer
 from fillfirst.web.endpoints import Answer, Endpoint
 from fillfirst.web.server import server_of
@@ -47,6 +49,9 @@ class Keeping(BaseModel):
     backup: LastBackup | None
     backup_is_due: bool
     backup_trouble: str | None
+    backup_is_asked: bool = Field(description="whether one is being made because somebody asked")
+    backups_are_sealed: bool = Field(description="whether a passphrase seals them")
+    backups_are_apart: bool = Field(description="whether they lie on another disk than the data")
     server_now: int
     clocks_off: list[ClockOffset] = Field(description="devices whose clock was a minute off or more")
 
@@ -73,6 +78,9 @@ async def give_keeping(request: Request) -> Response:
             backup=LastBackup(**newest._asdict()) if newest else None,
             backup_is_due=schedule.is_due if schedule else False,
             backup_trouble=schedule.trouble if schedule else None,
+            backup_is_asked=schedule.is_asked if schedule else False,
+            backups_are_sealed=server.settings.backup_passphrase_file is not None,
+            backups_are_apart=await asyncio.to_thread(is_apart, server.settings),
             server_now=server.now_ms(),
             clocks_off=[
                 ClockOffset(device=device.id, offset_ms=device.clock_offset_ms)
@@ -83,6 +91,20 @@ async def give_keeping(request: Request) -> Response:
             ],
         )
     )
+
+
+async def ask_for_backup(request: Request) -> Response:
+    schedule = server_of(request).schedule
+    if schedule is None:
+        raise HTTPException(404)
+    schedule.ask()
+    return Response(status_code=202)
+
+
+def is_apart(settings: Settings) -> bool:
+    """Whether a dead disk could take only the data or only the backups; no where there are no backups yet."""
+    folder = settings.backup_folder
+    return folder.is_dir() and folder.stat().st_dev != settings.data.stat().st_dev
 
 
 def read_memory() -> int | None:
@@ -104,6 +126,16 @@ ENDPOINTS = (
         give_keeping,
         (Answer(200, "The facts.", (Keeping,)),),
         problems=(503,),
+        opens_to="owner",
+    ),
+    Endpoint(
+        "POST",
+        "/api/backups",
+        "back_up",
+        "Make a backup now. It may take minutes; /api/keeping tells when it is there.",
+        ask_for_backup,
+        (Answer(202, "It is being made."),),
+        problems=(404,),
         opens_to="owner",
     ),
 )
