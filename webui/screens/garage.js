@@ -60,7 +60,7 @@ function rowsOf(catalog, garage, kind) {
   if (isPlain) return [PlainRow(garage, kind, kept, things[0] ?? null)];
   const rows = things.map((thing) => ThingRow(catalog, garage, kept, thing));
   if (things.length && !kept.several) return rows;
-  const add = Button({ class: "choice thing", label: `${kept.title}: ${things.length ? words.another : words.addFirst}` }, () => openThingSheet(catalog, garage.inventory, kind, null), element("span", { class: "plus", "aria-hidden": "true" }, "+"), element("span", {}, things.length ? words.another : kept.title));
+  const add = Button({ class: "choice thing", label: things.length ? words.another(kept.title) : words.addFirst(kept.title) }, () => openThingSheet(catalog, garage.inventory, kind, null), element("span", { class: "plus", "aria-hidden": "true" }, "+"), element("span", {}, things.length ? words.another(kept.title) : kept.title));
   return [...rows, element("li", {}, add)];
 }
 
@@ -80,17 +80,19 @@ function PlainRow(garage, kind, kept, thing) {
 
 /** @param {Catalog} catalog @param {Garage} garage @param {Kept} kept @param {Thing} thing */
 function ThingRow(catalog, garage, kept, thing) {
-  const gist = [kept.counted ? words.pieces(thing.count) : "", ...markTexts(catalog, kept, thing), trustText(catalog, kept, thing)].filter(Boolean).join(" · ");
+  const trust = trustText(catalog, kept, thing);
+  const marks = markTexts(catalog, kept, thing, trust ? ["least", "most"] : []);
+  const gist = [thing.title && kept.title, kept.counted && words.pieces(thing.count), trust, ...marks].filter(Boolean).join(" · ");
   const open = () => openThingSheet(catalog, garage.inventory, thing.of, thing);
   const what = element("span", { class: "what" }, element("b", {}, thing.title || kept.title), element("span", { class: "quiet" }, gist));
   return element("li", {}, Button({ class: "choice thing has" }, open, element("span", { class: "mark-box", "aria-hidden": "true" }), what));
 }
 
-/** @param {Catalog} catalog @param {Kept} kept @param {Thing} thing */
-function markTexts(catalog, kept, thing) {
-  return Object.entries(kept.marks).flatMap(([name, { unit }]) => {
-    const marked = thing.marks[name];
-    return marked ? [amountText(catalog, catalog.units[marked.unit] ? marked.unit : unit, marked.value).text] : [];
+/** @param {Catalog} catalog @param {Kept} kept @param {Thing} thing @param {string[]} told marks that are told already */
+function markTexts(catalog, kept, thing, told) {
+  return Object.entries(kept.marks).flatMap(([name, { label, unit }]) => {
+    const marked = told.includes(name) ? undefined : thing.marks[name];
+    return marked ? [words.marked(label, amountText(catalog, catalog.units[marked.unit] ? marked.unit : unit, marked.value).text)] : [];
   });
 }
 
