@@ -16,6 +16,7 @@ import { createStore } from "./storage/store.js";
 /** @type {Record<View, () => Promise<MakeScreen>>} each is fetched when it is first shown */
 const SCREENS = {
   cars: async () => (await import("./screens/cars.js")).CarsScreen,
+  car: async () => (await import("./screens/car.js")).CarScreen,
   plan: async () => (await import("./screens/plan.js")).PlanScreen,
   work: async () => (await import("./screens/work.js")).WorkScreen,
   open: async () => (await import("./screens/open.js")).OpenScreen,
@@ -26,7 +27,7 @@ const SCREENS = {
 };
 
 /** Screens that speak of the owner's own cars; the others do without what reads them. @type {Set<View>} */
-const OF_CARS = new Set(["cars", "plan"]);
+const OF_CARS = new Set(["cars", "car", "plan"]);
 
 const stage = /** @type {HTMLElement} */ (document.getElementById("screen"));
 const REOPEN_AFTER_MS = 5_000;

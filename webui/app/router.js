@@ -1,8 +1,9 @@
-/** Addresses of the screens: `#/cars`, `#/plan/CAR`, `#/work/VISIT`, `#/open/VISIT`, `#/record/VISIT`, `#/phone`, `#/garage`, `#/let-in`. */
+/** Addresses of the screens: `#/cars`, `#/car/CAR`, `#/plan/CAR`, `#/work/VISIT`, `#/open/VISIT`, `#/record/VISIT`, `#/phone`, `#/garage`, `#/let-in`. */
 
 /** What the part of an address after the view names; a view that is not here has no address. */
 const VIEWS = /** @type {const} */ ({
   cars: "nothing",
+  car: "car",
   plan: "car",
   work: "visit",
   open: "visit",

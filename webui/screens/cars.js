@@ -10,7 +10,8 @@ import { Button } from "../parts/press.js";
 import { SightGlass } from "../parts/sight-glass.js";
 import { PhoneState } from "../parts/phone-state.js";
 import { Places } from "../parts/places.js";
-import { dayText, shownText } from "../parts/reading-words.js";
+import { dayText } from "../parts/reading-words.js";
+import { fixedText } from "../parts/unit-amount.js";
 
 /** @param {App} app @returns {Screen} */
 export function CarsScreen(app) {
@@ -19,7 +20,7 @@ export function CarsScreen(app) {
   const list = element("ul", { class: "cars" });
   const finished = element("section", { class: "finished" });
   const state = PhoneState(app);
-  const root = element("div", { class: "page cars-page" }, element("div", { class: "content" }, heading, going, list, finished, Places(app), state.root));
+  const root = element("div", { class: "page cars-page" }, element("div", { class: "content" }, heading, going, list, Button({ class: "second" }, () => app.go("#/car/new"), words.cars.add), finished, Places(app), state.root));
   document.title = words.cars.documentTitle;
   let drawn = "";
   requestAnimationFrame(() => heading.focus({ preventScroll: true }));
@@ -28,7 +29,7 @@ export function CarsScreen(app) {
     state.update();
     const [cars, visits] = [app.cars(), app.visits()];
     const open = visits.filter(({ closedAt }) => closedAt === null);
-    const key = JSON.stringify([cars.map(({ id }) => id), visits, open.map(({ id }) => app.visit(id)?.visit.next)]);
+    const key = JSON.stringify([cars.map(({ id, title, plate, odometer }) => [id, title, plate, odometer]), app.preferences.units, visits, open.map(({ id }) => app.visit(id)?.visit.next)]);
     if (key === drawn) return;
     drawn = key;
     going.replaceChildren(...open.map(GoingCard));
@@ -62,10 +63,11 @@ export function CarsScreen(app) {
       "li",
       { class: "car-card" },
       element("h2", {}, car.title),
-      element("p", { class: "car-line" }, Plate(car.plate), element("span", { class: "tag" }, words.cars.invented), element("span", { class: "quiet" }, app.catalog ? shownText(app.catalog, car.odometer.shown) : car.odometer.shown)),
+      element("p", { class: "car-line" }, Plate(car.plate), !car.own && element("span", { class: "tag" }, words.cars.invented), element("span", { class: "quiet" }, app.catalog ? fixedText(app.catalog, car.odometer.shown) : car.odometer.shown)),
       element("p", { class: "quiet" }, car.note),
       last && element("p", { class: "quiet" }, words.cars.lastVisit(dayText(last))),
       Button({ class: "second" }, () => app.go(`#/plan/${encodeURIComponent(car.id)}`), words.cars.plan),
+      car.own && Button({ class: "second" }, () => app.go(`#/car/${encodeURIComponent(car.id)}`), words.cars.numbers),
     );
   }
 
