@@ -181,6 +181,7 @@ export const carWords = {
   units: {
     title: "Units",
     says: "Which one comes first; where a number was written in another, that one stands beside it.",
+    example: (/** @type {string[]} */ texts) => `A drain plug then reads ${texts[0]}, an engine’s oil ${texts[1]}.`,
     systems: {
       source: "As each number was written",
       metric: "Metric: N·m, l, °C, km",
