@@ -346,7 +346,7 @@ export const words = {
     buyGist: (/** @type {number} */ fluids, /** @type {number} */ parts) => `${fluids === 1 ? "1 fluid" : `${fluids} fluids`}, ${parts === 1 ? "1 kind of part" : `${parts} kinds of parts`}`,
     parts: "Parts",
     approval: (/** @type {string} */ approval) => `must carry ${approval}`,
-    packs: (/** @type {string} */ packs) => `buy ${packs}`,
+    packs: (/** @type {string} */ packs, /** @type {string} */ left) => `buy ${packs}${left ? `; ${left} left over` : ""}`,
     pieces: (/** @type {number} */ count) => `${count} ×`,
     tools: "Tools and equipment",
     toolsGist: (/** @type {number} */ tools, /** @type {number} */ equipment) => `${tools} tools, ${equipment} pieces of equipment`,

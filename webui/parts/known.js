@@ -34,6 +34,8 @@ import { amountText } from "./unit-amount.js";
  * @property {boolean | null} holds of a judgement
  */
 
+/** @typedef {Record<string, { label: string, unit: string | null }>} Inputs of a formula or function */
+
 /**
  * @param {Knowledge} knowledge
  * @param {string} name
@@ -95,7 +97,7 @@ function lookUpFigure({ catalog, values }, name) {
   const outcome = evaluateFigure(catalog, name, values);
   const known = { ...blank(name, "figure", formula?.result.label ?? name, outcome), from: words.numbers.computed };
   const { value } = outcome;
-  if (value === undefined) return { ...known, absence: absenceText(catalog, outcome) };
+  if (value === undefined) return { ...known, absence: absenceText(catalog, outcome, formula?.inputs) };
   if (formula?.result.kind === "judgement") {
     const says = (value ? formula.result.yes : formula.result.no) ?? words.yesNo(Boolean(value));
     return { ...known, ...plain(says), holds: Boolean(value) };
@@ -138,19 +140,20 @@ export function sourceText(source) {
  *
  * @param {Catalog} catalog
  * @param {Outcome} outcome
+ * @param {Inputs} [inputs] of the formula that was worked out
  * @returns {string}
  */
-export function absenceText(catalog, outcome) {
-  if (outcome.missing) return words.numbers.needs(listText(outcome.missing.map((name) => titleOf(catalog, name))));
+export function absenceText(catalog, outcome, inputs = {}) {
+  if (outcome.missing) return words.numbers.needs(listText(outcome.missing.map((name) => titleOf(catalog, name, inputs))));
   if (outcome.outside) {
-    return outcome.outside.map((one) => outsideText(catalog, one)).join(" ");
+    return outcome.outside.map((one) => outsideText(catalog, one, inputs)).join(" ");
   }
   return outcome.impossible ? words.numbers.impossible : "";
 }
 
-/** @param {Catalog} catalog @param {import("../core/types.js").OutOfRange} one */
-function outsideText(catalog, { name, value, from, to }) {
-  const input = inputNamed(catalog, name);
+/** @param {Catalog} catalog @param {import("../core/types.js").OutOfRange} one @param {Inputs} inputs */
+function outsideText(catalog, { name, value, from, to }, inputs) {
+  const input = inputs[name] ?? catalog.tables[name]?.key ?? inputNamed(catalog, name);
   const unit = input?.unit ?? catalog.facts[name]?.unit ?? catalog.readings[name]?.unit ?? "1";
   const say = /** @param {number | null} si */ (si) => (si === null ? null : amountText(catalog, unit, si).text);
   return words.numbers.outside(input?.label ?? titleOf(catalog, name), say(value) ?? "", say(from), say(to));
@@ -161,9 +164,9 @@ function inputNamed(catalog, name) {
   return Object.values(catalog.formulas).find((formula) => formula.inputs[name])?.inputs[name];
 }
 
-/** @param {Catalog} catalog @param {string} name the words for a fact, reading or figure */
-export function titleOf(catalog, name) {
-  return catalog.facts[name]?.title ?? catalog.readings[name]?.label ?? formulaOf(catalog, name)?.result.label ?? name;
+/** @param {Catalog} catalog @param {string} name the words for a fact, reading, figure or input @param {Inputs} [inputs] */
+export function titleOf(catalog, name, inputs = {}) {
+  return catalog.facts[name]?.title ?? catalog.readings[name]?.label ?? formulaOf(catalog, name)?.result.label ?? inputs[name]?.label ?? name;
 }
 
 /**

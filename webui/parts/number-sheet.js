@@ -3,8 +3,9 @@
  * example that shows the formula is right.
  */
 
-/** @import { Catalog, Citation, Formula } from "../core/types.js" */
+/** @import { Catalog, Citation, Example, Formula, FunctionFormula } from "../core/types.js" */
 /** @import { Knowledge } from "./known.js" */
+/** @import { Given, Worked, WorkedFunction } from "./worked.js" */
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
@@ -12,6 +13,7 @@ import { formulaOf, lookUp } from "./known.js";
 import { shownText, timeText } from "./reading-words.js";
 import { openSheet } from "./sheet.js";
 import { amountText, fixedText } from "./unit-amount.js";
+import { givenText, partText } from "./worked.js";
 
 /** @param {Knowledge} knowledge @param {string} name */
 export function openNumberSheet(knowledge, name) {
@@ -66,14 +68,78 @@ function figureParts(knowledge, name) {
   const { catalog } = knowledge;
   const formula = formulaOf(catalog, name);
   if (!formula) return [];
+  const bound = catalog.figures[name]?.with ?? {};
+  const rows = Object.entries(formula.inputs).map(([input, declared]) => {
+    const amount = bound[input] ?? { name: input };
+    if (!("name" in amount)) return InputRow(input, declared.label, fixedText(catalog, amount.shown), words.numbers.fixed);
+    const known = lookUp(knowledge, amount.name);
+    const onOpen = known.kind === "none" ? null : () => openNumberSheet(knowledge, amount.name);
+    return InputRow(input, declared.label, known.text, known.text ? known.from : known.absence, onOpen);
+  });
+  return [...formulaParts(catalog, formula, rows), ...FormulaExamples(catalog, formula)];
+}
+
+/**
+ * A number that no figure of a job stands for.
+ *
+ * @param {Worked} worked
+ */
+export function openWorkedSheet(worked) {
+  const { catalog, formula } = worked;
+  openSheet(worked.label, [
+    element("p", { class: "sheet-number" }, worked.text || worked.absence),
+    worked.text && worked.other && element("p", { class: "quiet" }, worked.other),
+    ...formulaParts(catalog, formula, GivenRows(worked)),
+    ...FormulaExamples(catalog, formula),
+  ]);
+}
+
+/**
+ * An answer of several parts: a forecast, a set of packs, an order.
+ *
+ * @param {WorkedFunction} worked
+ * @param {Record<string, string>} [texts] parts that a screen says better than their unit does
+ */
+export function openFunctionSheet(worked, texts = {}) {
+  const { catalog, formula, parts } = worked;
+  const rows = Object.entries(parts ?? {}).map(([name, value]) => /** @type {[string, string]} */ ([
+    formula.parts[name]?.label ?? name,
+    (texts[name] ?? partText(catalog, formula, name, value)) || words.numbers.cannotTell,
+  ]));
+  openSheet(formula.title, [
+    parts ? Rows(rows) : element("p", { class: "sheet-number" }, worked.absence),
+    ...formulaParts(catalog, formula, GivenRows(worked)),
+    ...FunctionExamples(catalog, formula),
+  ]);
+}
+
+/** @param {{ catalog: Catalog, formula: Formula | FunctionFormula, given: Record<string, Given> }} worked only what was given of what may be left out */
+function GivenRows({ catalog, formula, given }) {
+  return Object.entries(formula.inputs).flatMap(([input, { label, optional }]) => {
+    const one = given[input];
+    const isGiven = one !== undefined && one.value !== null;
+    if (optional && !isGiven) return [];
+    return [InputRow(input, label, isGiven ? givenText(catalog, formula, input, one) : "", (isGiven ? one.from : one?.absence) ?? "", one?.open ?? null)];
+  });
+}
+
+/**
+ * Why there is such a number, how it is worked out, from what, and who says so.
+ *
+ * @param {Catalog} catalog
+ * @param {Formula | FunctionFormula} formula
+ * @param {HTMLElement[]} inputs
+ */
+function formulaParts(catalog, formula, inputs) {
+  const constants = Object.entries(formula.constants).map(([id, constant]) =>
+    InputRow(id, constant.label, fixedText(catalog, constant.shown), constant.source ? citationText(catalog, constant.source) : words.numbers.constant),
+  );
   return [
     element("p", {}, formula.why),
-    element("section", { class: "formula" }, element("h3", {}, formula.title), element("code", {}, expressionText(formula.expression))),
+    element("section", { class: "formula" }, element("h3", {}, formula.title), "expression" in formula ? element("code", {}, expressionText(formula.expression)) : element("p", { class: "quiet" }, words.numbers.byFunction)),
     element("h3", {}, words.numbers.inputs),
-    Inputs(knowledge, name, formula),
+    element("ul", { class: "inputs" }, ...inputs, ...constants),
     Rows([[words.numbers.source, citationText(catalog, formula.source)]]),
-    formula.examples.length > 0 && element("h3", {}, words.numbers.example),
-    ...formula.examples.slice(0, 2).map((example) => Example(catalog, formula, example)),
   ];
 }
 
@@ -82,26 +148,9 @@ function expressionText(expression) {
   return expression.replaceAll("**", "^").replaceAll("*", "×").replaceAll("<=", "≤").replaceAll(">=", "≥").replaceAll(" - ", " − ");
 }
 
-/** @param {Knowledge} knowledge @param {string} name @param {Formula} formula */
-function Inputs(knowledge, name, formula) {
-  const { catalog } = knowledge;
-  const bound = catalog.figures[name]?.with ?? {};
-  const rows = Object.entries(formula.inputs).map(([input, declared]) => {
-    const amount = bound[input] ?? { name: input };
-    if (!("name" in amount)) return InputRow(input, declared.label, fixedText(catalog, amount.shown), words.numbers.fixed);
-    const known = lookUp(knowledge, amount.name);
-    const onFigure = known.kind === "figure" ? () => openNumberSheet(knowledge, amount.name) : null;
-    return InputRow(input, declared.label, known.text || "–", known.text ? known.from : known.absence, onFigure);
-  });
-  const constants = Object.entries(formula.constants).map(([id, constant]) =>
-    InputRow(id, constant.label, fixedText(catalog, constant.shown), constant.source ? citationText(catalog, constant.source) : words.numbers.constant),
-  );
-  return element("ul", { class: "inputs" }, ...rows, ...constants);
-}
-
 /** @param {string} name @param {string} label @param {string} value @param {string} from @param {(() => void) | null} [onOpen] */
 function InputRow(name, label, value, from, onOpen = null) {
-  const shown = onOpen ? element("button", { type: "button", class: "plain", onclick: onOpen }, value) : element("b", {}, value);
+  const shown = onOpen && value ? element("button", { type: "button", class: "plain", onclick: onOpen }, value) : element("b", {}, value || "–");
   return element(
     "li",
     {},
@@ -111,16 +160,28 @@ function InputRow(name, label, value, from, onOpen = null) {
   );
 }
 
-/** @param {Catalog} catalog @param {Formula} formula @param {import("../core/types.js").Example} example */
-function Example(catalog, formula, example) {
-  const given = Object.entries(example.given).map(([name, value]) => `${formula.inputs[name]?.label ?? name}: ${typed(catalog, value)}`);
-  return element(
-    "div",
-    { class: "example" },
-    element("p", {}, given.join(" · ")),
-    element("p", {}, element("b", {}, `${formula.result.label}: ${judged(catalog, formula, example.expect)}`)),
-    element("p", { class: "quiet" }, example.from),
-  );
+/** @param {Catalog} catalog @param {Formula} formula */
+function FormulaExamples(catalog, formula) {
+  const says = /** @param {import("../core/types.js").Example} example */ ({ expect }) => [`${formula.result.label}: ${judged(catalog, formula, expect)}`];
+  return Examples(catalog, formula, formula.examples.map((example) => ({ ...example, says: says(example) })));
+}
+
+/** @param {Catalog} catalog @param {FunctionFormula} formula */
+function FunctionExamples(catalog, formula) {
+  const says = /** @param {Example["given"]} expect */ (expect) => Object.entries(expect).map(([name, value]) => `${formula.parts[name]?.label ?? name}: ${typed(catalog, value)}`);
+  return Examples(catalog, formula, formula.examples.map((example) => ({ ...example, says: says(example.expect) })));
+}
+
+/** @param {Catalog} catalog @param {Formula | FunctionFormula} formula @param {{ from: string, given: Example["given"], says: string[] }[]} examples two at the most */
+function Examples(catalog, formula, examples) {
+  if (examples.length === 0) return [];
+  return [element("h3", {}, words.numbers.example), ...examples.slice(0, 2).map(Shown)];
+
+  /** @param {{ from: string, given: Example["given"], says: string[] }} example */
+  function Shown({ from, given, says }) {
+    const told = Object.entries(given).map(([name, value]) => `${formula.inputs[name]?.label ?? name}: ${typed(catalog, value)}`);
+    return element("div", { class: "example" }, element("p", {}, told.join(" · ")), ...says.map((line) => element("p", {}, element("b", {}, line))), element("p", { class: "quiet" }, from));
+  }
 }
 
 /** @param {Catalog} catalog @param {Formula} formula @param {string | number | boolean} expect */
@@ -129,9 +190,11 @@ function judged(catalog, formula, expect) {
   return (expect ? formula.result.yes : formula.result.no) ?? words.yesNo(expect);
 }
 
-/** @param {Catalog} catalog @param {string | number | boolean} value */
+/** @param {Catalog} catalog @param {string | number | boolean} value a list is written "20, 30, 37.5 degC" */
 function typed(catalog, value) {
-  return typeof value === "boolean" ? words.yesNo(value) : shownText(catalog, value);
+  if (typeof value === "boolean") return words.yesNo(value);
+  const each = String(value).split(", ");
+  return each.map((one) => shownText(catalog, one)).join(", ");
 }
 
 /** @param {Catalog} catalog @param {Citation} citation */

@@ -35,7 +35,7 @@ function FluidLine(knowledge, { supply, approval, grade, amount, figure, packs }
       {},
       element("b", {}, supply.title),
       element("span", { class: "quiet" }, [approval && words.plan.approval(approval), grade].filter(Boolean).join(" · ")),
-      packs && element("span", { class: "quiet" }, words.plan.packs(packs)),
+      packs && element("span", { class: "quiet" }, words.plan.packs(packs.text, packs.leftText)),
     ),
     quantity,
   );

@@ -9,7 +9,10 @@
 
 import { compose, namesIn, stepOf } from "../core/compose.js";
 import { evaluate } from "../core/evaluate.js";
+import { words } from "../app/words.js";
 import { amountValue, formulaOf, lookUp } from "./known.js";
+import { choosePacks } from "./packs-to-buy.js";
+import { givenOf } from "./worked.js";
 
 /** @typedef {{ work_s: number, wait_s: number, count: number }} Spent */
 
@@ -88,7 +91,7 @@ export function applies({ catalog, values }, when) {
   return !when || evaluate(when, values, catalog.tables).value === true;
 }
 
-/** @typedef {{ supply: Supply, jobs: string[], approval: string, grade: string, amount: string, figure: string | null, packs: string, count: number | null }} Line */
+/** @typedef {{ supply: Supply, jobs: string[], approval: string, grade: string, amount: string, figure: string | null, packs: import("./packs-to-buy.js").Packs | null, count: number | null }} Line */
 
 /**
  * What to buy: fluids with the approval they must carry, then parts.
@@ -123,7 +126,7 @@ function gather(lines) {
 function lineOf(knowledge, supply, job) {
   const { quantity } = supply;
   const named = quantity && "name" in quantity ? quantity.name : null;
-  const wanted = shownAmount(knowledge, quantity);
+  const need = named ? givenOf(knowledge, named) : { value: null, from: words.numbers.fixed };
   const say = /** @param {string | null} fact */ (fact) => (fact ? lookUp(knowledge, fact).text : "");
   return {
     supply,
@@ -132,7 +135,7 @@ function lineOf(knowledge, supply, job) {
     grade: say(supply.grade),
     amount: named ? lookUp(knowledge, named).text : quantity && "shown" in quantity ? quantity.shown : "",
     figure: named,
-    packs: wanted === null ? "" : packsFor(wanted, supply.packs),
+    packs: choosePacks(knowledge.catalog, { ...need, value: shownAmount(knowledge, quantity) }, supply.packs),
     count: amountValue(knowledge, supply.count),
   };
 }
@@ -142,41 +145,6 @@ function shownAmount(knowledge, quantity) {
   const exact = amountValue(knowledge, quantity);
   const step = quantity && "name" in quantity ? formulaOf(knowledge.catalog, quantity.name)?.result.round_to : null;
   return exact === null || !step ? exact : Math.round(exact / step) * step;
-}
-
-/**
- * Packs that hold at least this much: as little over as can be, and of those the fewest packs.
- *
- * @param {number} wanted SI
- * @param {import("../core/types.js").Fixed[]} packs
- * @returns {string} "1 × 5 l + 2 × 1 l"
- */
-export function packsFor(wanted, packs) {
-  const sizes = packs.map(({ value, shown }) => ({ value: Number(value), shown })).sort((a, b) => b.value - a.value);
-  /** @type {{ over: number, count: number, text: string } | null} */
-  let best = null;
-  fit(0, wanted, 0, []);
-  return best ? /** @type {{ text: string }} */ (best).text : "";
-
-  /** @param {number} at @param {number} left @param {number} count @param {string[]} parts */
-  function fit(at, left, count, parts) {
-    const size = sizes[at];
-    if (!size) return;
-    const most = Math.max(0, Math.ceil(left / size.value - 1e-9));
-    const isLast = at === sizes.length - 1;
-    for (let number = isLast ? most : 0; number <= most; number += 1) {
-      const rest = left - number * size.value;
-      const chosen = number ? [...parts, `${number} × ${size.shown}`] : parts;
-      if (rest > 1e-9) fit(at + 1, rest, count + number, chosen);
-      else keep({ over: -rest, count: count + number, text: chosen.join(" + ") });
-    }
-  }
-
-  /** @param {{ over: number, count: number, text: string }} found */
-  function keep(found) {
-    const isLess = best === null || found.over < best.over - 1e-9;
-    if (isLess || (best !== null && Math.abs(found.over - best.over) < 1e-9 && found.count < best.count)) best = found;
-  }
 }
 
 /**

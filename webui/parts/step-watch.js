@@ -16,7 +16,7 @@ import { timeText } from "./reading-words.js";
 import { ActionButton, fill, Foot, Pair } from "./step-context.js";
 import { wantedUnit } from "./unit-amount.js";
 import { WindowChart } from "./window-chart.js";
-import { forecast, forecastText } from "./window-forecast.js";
+import { forecast, forecastText, openForecast } from "./window-forecast.js";
 
 /** @typedef {"none" | "below" | "inside" | "above" | "old"} Standing */
 
@@ -28,8 +28,9 @@ export function WatchStep(context) {
   const digits = element("span", { class: "digits" });
   const unitSign = element("small", {});
   const line = element("span", { class: "line" });
-  const verdict = element("span", { class: "standing" });
-  const hero = element("div", { class: "hero", role: "status" }, element("span", { class: "value" }, digits, unitSign), verdict, line);
+  const verdict = element("span", { class: "standing", role: "status" });
+  const hero = Button({ class: "hero" }, openReading, element("span", { class: "value" }, digits, unitSign), verdict, line);
+  const why = Button({ class: "plain" }, () => outlook.told && openForecast(outlook.told), words.work.forecast.why);
   const panel = element("div", { class: "panel" });
   const foot = Foot();
   const clock = setInterval(() => !isEntering && update(), 1000);
@@ -43,6 +44,11 @@ export function WatchStep(context) {
     from: amountValue(context.knowledge(), step.window?.from) ?? -Infinity,
     to: amountValue(context.knowledge(), step.window?.to) ?? Infinity,
   });
+
+  async function openReading() {
+    const { openNumberSheet } = await import("./number-sheet.js");
+    openNumberSheet(context.knowledge(), name);
+  }
 
   /** Only what was read since this step was last begun afresh. @returns {Taken[]} */
   function points() {
@@ -81,6 +87,7 @@ export function WatchStep(context) {
     line.textContent = [window, last && words.work.readAgo(timeText(last.at))].filter(Boolean).join(" · ");
     verdict.dataset.standing = where;
     const told = where === "below" || where === "inside" ? outlookOf(taken, from, to) : null;
+    why.hidden = !told;
     const soon = forecastText(told, Date.now());
     // Before the window, when it opens is all there is to say; inside it, to finish comes first.
     verdict.textContent = where === "below" && soon ? soon : [words.work.standings[where], soon].filter(Boolean).join(" ");
@@ -113,7 +120,7 @@ export function WatchStep(context) {
     drawn = key;
     chart.root.toggleAttribute("hidden", isEntering);
     if (isEntering) return showField();
-    panel.replaceChildren(hero);
+    panel.replaceChildren(hero, why);
     const isSecond = where === "inside" || where === "above";
     const read = Button({ class: isSecond ? "second" : "action" }, () => enter(true), isSecond ? words.work.readAgain : words.work.enterReading);
     const tooWarm = step.back ? Button({ class: "action" }, () => context.goBack(), words.work.goBack) : null;

@@ -5,15 +5,16 @@
 
 /** @import { Catalog } from "../core/types.js" */
 
-import { evaluateFunction } from "../core/functions.js";
 import { words } from "../app/words.js";
+import { timeText } from "./reading-words.js";
+import { fixedGiven, workOutFunction } from "./worked.js";
 
 const FORMULA = "window-prediction";
 /** Two readings lie on a line whatever the car does. */
 const FEWEST = 3;
 
 /** @typedef {{ from_ms: number, to_ms: number }} Span by the clock of the readings */
-/** @typedef {{ outlook: string, opens: Span | null, closes: Span | null }} Forecast */
+/** @typedef {{ outlook: string, opens: Span | null, closes: Span | null, first_ms: number, worked: import("./worked.js").WorkedFunction }} Forecast worked: what stands behind it */
 
 /**
  * @param {Catalog} catalog
@@ -23,21 +24,37 @@ const FEWEST = 3;
  * @returns {Forecast | null} null where the catalog knows no such formula or a number is outside what it holds for
  */
 export function forecast(catalog, points, from, to) {
-  const formula = catalog.functions?.[FORMULA];
   const first_ms = points[0]?.at_ms ?? 0;
-  if (!formula || points.length < FEWEST) return null;
-  const times = points.map(({ at_ms }) => (at_ms - first_ms) / 1000);
-  const outcome = evaluateFunction(formula, { times, temperatures: points.map(({ value }) => value), window_from: from, window_to: to });
-  if (!("value" in outcome) || !outcome.value) return null;
-  const parts = outcome.value;
+  if (points.length < FEWEST) return null;
+  const read = words.numbers.read;
+  const worked = workOutFunction(catalog, FORMULA, {
+    times: fixedGiven(points.map(({ at_ms }) => (at_ms - first_ms) / 1000), read),
+    temperatures: fixedGiven(points.map(({ value }) => value), read),
+    window_from: fixedGiven(from, words.work.forecast.window),
+    window_to: fixedGiven(to, words.work.forecast.window),
+  });
+  if (!worked?.parts) return null;
+  const { parts } = worked;
 
   /** @param {"enters" | "leaves"} which @returns {Span | null} */
-  function span(which) {
+  const span = (which) => {
     const [earliest, latest] = [parts[`${which}_from`], parts[`${which}_to`]];
     if (typeof earliest !== "number" || typeof latest !== "number") return null;
     return { from_ms: first_ms + earliest * 1000, to_ms: first_ms + latest * 1000 };
-  }
-  return { outlook: String(parts["outlook"]), opens: span("enters"), closes: span("leaves") };
+  };
+  return { outlook: String(parts["outlook"]), opens: span("enters"), closes: span("leaves"), first_ms, worked };
+}
+
+/** Everything the forecast rests on; moments are told by the clock on the wall. @param {Forecast} told */
+export async function openForecast({ worked, first_ms }) {
+  const { openFunctionSheet } = await import("./number-sheet.js");
+  const moments = Object.entries(worked.parts ?? {}).flatMap(([name, value]) => {
+    const isMoment = worked.formula.parts[name]?.unit === "min" && typeof value === "number";
+    return isMoment ? [[name, timeText(first_ms + /** @type {number} */ (value) * 1000)]] : [];
+  });
+  const outlooks = /** @type {Record<string, string>} */ (words.work.forecast.outlooks);
+  const outlook = String(worked.parts?.["outlook"] ?? "");
+  openFunctionSheet(worked, { ...Object.fromEntries(moments), outlook: outlooks[outlook] ?? outlook });
 }
 
 /** @param {Forecast | null} told @param {number} now_ms @returns {string} */
