@@ -21,13 +21,33 @@ const LAST = 9999;
  * @returns {FunctionAnswer}
  */
 export function findDue({ last_date, time, distance, rate }) {
-  const last = readDay(last_date);
-  if (!last) return { impossible: "a date such as 2024-03-10 is needed" };
-  const byTime = time === undefined ? null : addMonths(last, Math.floor(time / MONTH + 0.5));
-  const byDistance = distance === undefined || rate === undefined || rate <= 0 ? null : addDays(last, Math.floor(distance / rate / DAY + 1e-9));
-  const due = byTime && byDistance ? earlier(byTime, byDistance) : (byTime ?? byDistance);
-  if (!due) return { impossible: "an interval in time, or one in distance with a rate, is needed" };
-  return { value: { date: write(due), by: due === byTime ? "time" : "distance" } };
+  if (readDays(last_date) === null) return { impossible: "a date such as 2024-03-10 is needed" };
+  const byTime = time === undefined ? null : addTime(last_date, time);
+  const byDistance = distance === undefined || rate === undefined || rate <= 0 ? null : addDays(last_date, Math.floor(distance / rate / DAY + 1e-9));
+  const isTime = byDistance === null || (byTime !== null && byTime <= byDistance);
+  const date = isTime ? byTime : byDistance;
+  if (date === null) return { impossible: "an interval in time, or one in distance with a rate, is needed" };
+  return { value: { date, by: isTime ? "time" : "distance" } };
+}
+
+/** Days since an arbitrary one; null where the text is no date. @param {string} date */
+export function readDays(date) {
+  const day = readDay(date);
+  return day ? toDays(day) : null;
+}
+
+/** So many days on, or back; the last day that is told is the end of 9999. @param {string} date @param {number} days */
+export function addDays(date, days) {
+  const since = readDays(date);
+  if (since === null) throw new RangeError(`"${date}" is no date such as 2024-03-10`);
+  return write(toDay(Math.min(Math.max(since + days, 0), toDays([LAST, 12, 31]))));
+}
+
+/** So many seconds on: whole months where it is one or more, else whole days. @param {string} date @param {number} time */
+export function addTime(date, time) {
+  const day = readDay(date);
+  if (!day || time < MONTH * 0.9) return addDays(date, Math.floor(time / DAY + 0.5));
+  return write(addMonths(day, Math.floor(time / MONTH + 0.5)));
 }
 
 /** @param {string} text @returns {Day | null} */
@@ -42,21 +62,11 @@ function write([year, month, day]) {
   return [String(year).padStart(4, "0"), String(month).padStart(2, "0"), String(day).padStart(2, "0")].join("-");
 }
 
-/** @param {Day} one @param {Day} other */
-function earlier(one, other) {
-  return toDays(one) <= toDays(other) ? one : other;
-}
-
 /** @param {Day} from @param {number} months @returns {Day} */
 function addMonths([year, month, day], months) {
   const count = year * 12 + month - 1 + months;
   const then = Math.min(Math.floor(count / 12), LAST);
   return [then, (count % 12) + 1, Math.min(day, lastDay(then, (count % 12) + 1))];
-}
-
-/** @param {Day} from @param {number} days */
-function addDays(from, days) {
-  return toDay(Math.min(toDays(from) + days, toDays([LAST, 12, 31])));
 }
 
 /** @param {number} year @param {number} month */

@@ -24,21 +24,44 @@ def find_due(
     last_date: str, time: float | None = None, distance: float | None = None, rate: float | None = None
 ) -> Answer | Impossible:
     """Say the day, and which of the two brings it; whole months end on the last day of a shorter month."""
-    parts = _DATE.fullmatch(last_date)
-    if parts is None or not _is_date(*map(int, parts.groups())):
+    if read_days(last_date) is None:
         return {"impossible": "a date such as 2024-03-10 is needed"}
-    year, month, day = map(int, parts.groups())
-    by_time = None if time is None else _add_months(year, month, day, math.floor(time / _MONTH + 0.5))
+    by_time = None if time is None else add_time(last_date, time)
     by_distance = None
     if distance is not None and rate is not None and rate > 0:
-        days = math.floor(distance / rate / _DAY + 1e-9)
-        by_distance = _to_date(min(_to_days(year, month, day) + days, _to_days(_LAST, 12, 31)))
+        by_distance = add_days(last_date, math.floor(distance / rate / _DAY + 1e-9))
     if by_time is None and by_distance is None:
         return {"impossible": "an interval in time, or one in distance with a rate, is needed"}
     is_time = by_distance is None or (by_time is not None and by_time <= by_distance)
-    due = by_time if is_time else by_distance
-    assert due is not None
-    return {"value": {"date": "{:04d}-{:02d}-{:02d}".format(*due), "by": "time" if is_time else "distance"}}
+    return {"value": {"date": by_time if is_time else by_distance, "by": "time" if is_time else "distance"}}
+
+
+def read_days(date: str) -> int | None:
+    """Days since an arbitrary one; nothing where the text is no date."""
+    parts = _DATE.fullmatch(date)
+    day = tuple(map(int, parts.groups())) if parts else (0, 0, 0)
+    return _to_days(*day) if _is_date(*day) else None
+
+
+def add_days(date: str, days: int) -> str:
+    """So many days on, or back; the last day that is told is the end of 9999."""
+    since = read_days(date)
+    if since is None:
+        raise ValueError(f'"{date}" is no date such as 2024-03-10')
+    return _write(*_to_date(min(max(since + days, 0), _to_days(_LAST, 12, 31))))
+
+
+def add_time(date: str, time: float) -> str:
+    """So many seconds on: whole months where it is one or more, else whole days."""
+    months = math.floor(time / _MONTH + 0.5)
+    if time < _MONTH * 0.9:
+        return add_days(date, math.floor(time / _DAY + 0.5))
+    year, month, day = map(int, date.split("-"))
+    return _write(*_add_months(year, month, day, months))
+
+
+def _write(year: int, month: int, day: int) -> str:
+    return f"{year:04d}-{month:02d}-{day:02d}"
 
 
 def _is_date(year: int, month: int, day: int) -> bool:
