@@ -60,6 +60,7 @@ class Script:
         self.everything = self._compose_everything()
         self._expand()
         self.moments = [self._moment(instance) for instance in self.everything["steps"]]
+        self.standby = [self._moment(instance) for instance in self.everything["standby"]]
         self.watches = [self._watch(rule) for rule in specs.rules]
 
     def values(self, id: str) -> tuple[str, ...]:
@@ -97,13 +98,17 @@ class Script:
         }
 
     def _expand(self) -> None:
+        places: dict[bool, list[Instance]] = {
+            False: self.everything["steps"],
+            True: self.everything["standby"],
+        }
         for group in groups(self._specs.steps):
             each = group[0].each
             items: list[str | None] = [None] if each is None else [*self.layouts.lists[each]]
             for index, item in enumerate(items):
                 for step in group:
                     id = step.id if item is None else f"{step.id}@{item}"
-                    self.everything["steps"].append(
+                    places[step.standby].append(
                         {"id": id, "step": step.id, "item": item, "index": index, "of": len(items)}
                     )
 
