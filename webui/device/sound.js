@@ -47,7 +47,7 @@ export async function ring() {
   loudness.connect(context.destination);
   ringing = loudness;
   NOTES_HZ.forEach((frequency_hz, at) => play(/** @type {AudioContext} */ (context), loudness, frequency_hz, at * (NOTE_S + GAP_S)));
-  setTimeout(() => overrideMuteSwitch(false), 1000 * NOTES_HZ.length * (NOTE_S + GAP_S));
+  setTimeout(() => rest(loudness), 1000 * NOTES_HZ.length * (NOTE_S + GAP_S));
   return true;
 }
 
@@ -55,6 +55,12 @@ export async function ring() {
 export function hush() {
   ringing?.disconnect();
   ringing = null;
+}
+
+/** An idle sound costs battery; the tap that starts the next timer wakes it. @param {GainNode} rung */
+function rest(rung) {
+  overrideMuteSwitch(false);
+  if (ringing === rung || ringing === null) void context?.suspend();
 }
 
 /** @param {AudioContext} context @param {AudioNode} to @param {number} frequency_hz @param {number} after_s */

@@ -4,6 +4,7 @@
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
+import { AwakeMark } from "./awake-mark.js";
 import { findOpenThings, findProgress } from "./open-things.js";
 import { Button } from "./press.js";
 import { SightGlass } from "./sight-glass.js";
@@ -20,20 +21,31 @@ export function Frame(app, visitId, { onWhere }) {
   const where = Button({ class: "where-one-is" }, onWhere, title, place);
   const count = element("span", {});
   const pill = Button({ class: "open-pill" }, () => app.go(`#/open/${visitId}`), count);
+  let step = "";
+  let screenSays = "";
+  const awake = AwakeMark((says) => {
+    screenSays = says;
+    showPlace();
+  });
   const body = element("div", { class: "body" });
   const foot = element("footer", {});
   const aside = element("aside", { "aria-label": words.open.title });
-  const root = element("div", { class: "frame" }, glass.root, element("header", {}, where, pill), body, foot, aside);
+  const root = element("div", { class: "frame" }, glass.root, element("header", {}, where, awake.root, pill), body, foot, aside);
+
+  function showPlace() {
+    place.textContent = [step, screenSays].filter(Boolean).join(" · ");
+  }
 
   /** @param {Open} open @param {{ title: string, place: string, colour: string }} what */
   function update(open, what) {
     const { length } = findOpenThings(open, {});
     title.textContent = what.title;
-    place.textContent = what.place;
+    step = what.place;
+    showPlace();
     count.textContent = words.open.count(length);
     pill.dataset.count = String(length);
     pill.setAttribute("aria-label", words.open.pillLabel(length));
     glass.update(findProgress(open), what.colour);
   }
-  return { root, body, foot, aside, pill, update };
+  return { root, body, foot, aside, pill, update, dispose: awake.dispose };
 }

@@ -9,7 +9,7 @@ import { Button } from "./press.js";
 /** @param {App} app */
 export function PhoneState(app) {
   const line = element("span", { role: "status" });
-  const root = Button({ class: "phone-state" }, () => app.go("#/phone"), element("b", {}, words.phone.title), line);
+  const root = Button({ class: "phone-state" }, () => app.go("#/phone"), line);
 
   function update() {
     const { state, waiting } = app.sync;

@@ -30,8 +30,8 @@ export function ignoreGhosts() {
   quietUntil = performance.now() + GHOST_MS;
 }
 
-/** @param {MouseEvent} event */
-function isMeant(event) {
+/** Whether a press is one that a person meant. @param {MouseEvent} event */
+export function isMeant(event) {
   const isFromKeyboard = event.detail === 0;
   return isFromKeyboard || (!hadSeveral && performance.now() >= quietUntil);
 }

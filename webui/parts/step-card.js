@@ -14,10 +14,11 @@ import { fillPlaces, lookUp } from "./known.js";
 import { Judgements } from "./judgements.js";
 import { Locator } from "./locator.js";
 import { WarningMark } from "./marks.js";
+import { ReadAloudButton, spokenStep } from "./spoken-step.js";
 import { fill } from "./step-context.js";
 
 /** @typedef {(context: StepContext) => StepKind} MakeKind */
-/** @typedef {{ parts: Element[], heading: HTMLElement, foot: HTMLElement, title: string, update: () => void, dispose: () => void, isEntering: () => boolean }} View */
+/** @typedef {{ parts: Element[], heading: HTMLElement, foot: HTMLElement, title: string, update: () => void, dispose: () => void, isEntering: () => boolean, spoken: () => string[] }} View spoken: sentences, for reading aloud */
 
 /** Loaded when first met, so that the first step is on screen before the others' code is read. @type {Record<string, () => Promise<MakeKind>>} */
 const KINDS = {
@@ -40,7 +41,7 @@ export async function makeStepView(context) {
   const make = await (KINDS[context.step.kind] ?? KINDS.act)?.();
   const kind = /** @type {MakeKind} */ (make)(context);
   const card = StepCard(context, kind, await instrumentFor(context));
-  return { ...card, foot: kind.foot, title: "", dispose: () => kind.dispose?.(), isEntering: () => kind.isEntering?.() ?? false };
+  return { ...card, foot: kind.foot, title: "", dispose: () => kind.dispose?.(), isEntering: () => kind.isEntering?.() ?? false, spoken: () => spokenStep(context) };
 }
 
 /** Only a step that works something out may have one; the rest need not load them. @param {StepContext} context */
@@ -155,6 +156,6 @@ function Kicker(context, picture) {
   const place = step.where ? words.places[step.where] : "";
   const which = context.instance.of > 1 ? words.work.itemOf(context.instance.index + 1, context.instance.of) : "";
   const locator = picture ? null : Locator(context.open().catalog, step, context.instance.item);
-  if (!place && !which && !locator) return null;
-  return element("div", { class: "kicker" }, element("span", {}, [place, which].filter(Boolean).join(" · ")), locator);
+  const aloud = ReadAloudButton(() => spokenStep(context));
+  return element("div", { class: "kicker" }, element("span", {}, [place, which].filter(Boolean).join(" · ")), locator, aloud);
 }

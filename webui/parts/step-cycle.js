@@ -4,6 +4,8 @@
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
+import { unlockSound } from "../device/sound.js";
+import { say } from "../device/voice.js";
 import { amountValue, itemText } from "./known.js";
 import { Button } from "./press.js";
 import { ActionButton, Foot } from "./step-context.js";
@@ -28,6 +30,7 @@ export function CycleStep(context) {
   /** @param {number} at */
   function hold(at) {
     const position = positions[at] ?? "";
+    if (context.app.preferences.sound) void unlockSound();
     return context.record("timer-started", { step: instance.id, position, started_ms: Date.now(), least_s: least(), most_s: null });
   }
 
@@ -48,6 +51,7 @@ export function CycleStep(context) {
   /** @param {string} state @param {number} ahead @param {boolean} isHeld */
   function showAction(state, ahead, isHeld) {
     if (shown === state) return;
+    if (shown && context.app.preferences.readAloud) void say([spokenTurn(ahead, isHeld)]);
     shown = state;
     if (ahead >= names.length) foot.replaceChildren(ActionButton(context));
     else if (!isHeld) foot.replaceChildren(Button({ class: "action" }, () => hold(ahead), words.work.inPosition(names[ahead] ?? "")));
@@ -56,6 +60,13 @@ export function CycleStep(context) {
       held.setAttribute("aria-disabled", "true");
       foot.replaceChildren(held);
     }
+  }
+
+  /** @param {number} ahead @param {boolean} isHeld */
+  function spokenTurn(ahead, isHeld) {
+    const name = names[ahead] ?? "";
+    if (ahead >= names.length) return words.aloud.lastHeld;
+    return isHeld ? words.aloud.hold(name, words.aloud.span(least())) : words.aloud.nextPosition(name);
   }
 
   return { picture: null, panel, foot, hasOwnNumber: true, update, dispose: () => clearInterval(clock) };

@@ -7,11 +7,16 @@
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
+import { canBeHeard, unlockSound } from "../device/sound.js";
+import { say } from "../device/voice.js";
 import { amountValue } from "./known.js";
 import { Button } from "./press.js";
 import { timeText } from "./reading-words.js";
 import { ActionButton, Foot } from "./step-context.js";
 import { TimerRing } from "./timer-ring.js";
+
+/** The tone at the end has the first word. */
+const AFTER_TONE_MS = 1800;
 
 /** @param {StepContext} context @returns {StepKind} */
 export function HoldStep(context) {
@@ -19,7 +24,8 @@ export function HoldStep(context) {
   const ring = TimerRing();
   const spoken = element("p", { class: "only-spoken", "aria-live": "polite" });
   const over = element("p", { class: "overtime", role: "status" });
-  const panel = element("div", { class: "panel" }, ring.root, over, spoken);
+  const heard = element("p", { class: "quiet heard" });
+  const panel = element("div", { class: "panel" }, ring.root, over, heard, spoken);
   const foot = Foot();
   const clock = setInterval(update, 500);
   let shown = "";
@@ -28,6 +34,7 @@ export function HoldStep(context) {
   const most = () => amountValue(context.knowledge(), step.hold?.most);
 
   function start() {
+    if (context.app.preferences.sound) void unlockSound();
     return context.record("timer-started", { step: instance.id, started_ms: Date.now(), least_s: least(), most_s: most() });
   }
 
@@ -42,12 +49,14 @@ export function HoldStep(context) {
     const minutes = Math.ceil(left_s / 60);
     const says = timer && !isOver && minutes > 0 ? words.timers.minutesLeft(minutes) : isOver ? words.timers.over : "";
     if (spoken.textContent !== says) spoken.textContent = says;
+    heard.textContent = timer && !isOver ? heardText(context.app) : "";
     showAction(timer ? (isOver ? "over" : "running") : "waiting", least_s);
   }
 
   /** @param {"waiting" | "running" | "over"} state @param {number} least_s */
   function showAction(state, least_s) {
     if (shown === state) return;
+    if (shown === "running" && state === "over" && context.app.preferences.readAloud) setTimeout(() => say([words.timers.over]), AFTER_TONE_MS);
     shown = state;
     if (state === "over") foot.replaceChildren(ActionButton(context));
     else if (state === "waiting") foot.replaceChildren(Button({ class: "action" }, start, words.timers.start(words.timers.span(least_s))));
@@ -59,6 +68,12 @@ export function HoldStep(context) {
   }
 
   return { picture: null, panel, foot, hasOwnNumber: true, update, dispose: () => clearInterval(clock) };
+}
+
+/** Whether the end will be heard, as it stands now. @param {import("../app/types.js").App} app */
+export function heardText({ preferences }) {
+  if (!preferences.sound) return words.timers.silent;
+  return canBeHeard() ? words.timers.heard : words.timers.notHeard;
 }
 
 /**

@@ -54,7 +54,7 @@ export function OpenScreen(app, { visit: visitId }) {
   }
 
   update();
-  return { root: frame.root, update };
+  return { root: frame.root, update, dispose: frame.dispose };
 }
 
 /** @param {Open} open @param {number} at the step that comes next */

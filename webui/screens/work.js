@@ -15,8 +15,11 @@ import { words } from "../app/words.js";
 import { Frame } from "../parts/frame.js";
 import { filledText, itemText, knowledgeOf } from "../parts/known.js";
 import { fluidColour } from "../parts/open-things.js";
-import { Button, ignoreGhosts } from "../parts/press.js";
+import { cameraClosed, cameraLost } from "../device/camera.js";
+import { say, stopSaying } from "../device/voice.js";
+import { Button, ignoreGhosts, isMeant } from "../parts/press.js";
 import { loadTheRest, makeStepView } from "../parts/step-card.js";
+import { StepPhotos } from "../parts/step-photos.js";
 import { UndoBar } from "../parts/undo-bar.js";
 
 /**
@@ -29,12 +32,13 @@ export function WorkScreen(app, { visit: visitId }) {
   const trouble = element("p", { class: "trouble", role: "alert", hidden: true });
   const undo = UndoBar({ onUndo: (event) => app.undo(visitId, event.id) });
   const slot = element("div", { class: "foot-slot" });
+  let photoIsLost = false;
   const back = Button({ class: "second" }, backOne, words.work.backOne);
-  const photo = Button({ class: "second" }, () => camera.click(), words.work.photo);
+  const photos = StepPhotos(app, visitId, { current: currentNow, onTrouble: tellTrouble });
   const cannot = Button({ class: "second" }, skip, words.work.cannot);
-  const row = element("div", { class: "row" }, back, photo, cannot);
-  const camera = element("input", { type: "file", accept: "image/*", capture: "environment", hidden: true, onchange: keepPhoto });
-  frame.foot.append(undo.root, trouble, slot, row, camera);
+  const row = element("div", { class: "row" }, back, photos.button, cannot);
+  frame.foot.append(undo.root, trouble, slot, row, photos.camera);
+  frame.body.addEventListener("click", tapAnywhere);
 
   /** Beside the step where there is room for it. @type {{ parts: Element[], update: (open: Open) => void } | null} */
   let beside = null;
@@ -46,7 +50,12 @@ export function WorkScreen(app, { visit: visitId }) {
   let key = "";
   let loading = "";
   /** @type {string | null} a step visited out of its turn, to put something right */
-  let detour = null;
+  let detour = takeUpPhoto();
+
+  function currentNow() {
+    const open = app.visit(visitId);
+    return open ? currentOf(open) : null;
+  }
 
   /** @param {Open} open @returns {Instance | null} */
   function currentOf(open) {
@@ -91,10 +100,8 @@ export function WorkScreen(app, { visit: visitId }) {
     const isEntering = view?.isEntering() ?? false;
     frame.root.toggleAttribute("data-entering", isEntering);
     row.hidden = isEntering;
-    photo.hidden = cannot.hidden = !instance;
-    const count = instance ? (open.visit.photos[instance.id]?.length ?? 0) : 0;
-    photo.textContent = count ? words.work.photos(count) : words.work.photo;
-    photo.toggleAttribute("data-wanted", Boolean(instance && !count && stepOf(open.catalog, instance).photo));
+    cannot.hidden = !instance;
+    photos.update(open, instance, Boolean(instance && stepOf(open.catalog, instance).photo));
     back.disabled = !detour && !previousOf(open, instance);
   }
 
@@ -121,10 +128,13 @@ export function WorkScreen(app, { visit: visitId }) {
     slot.replaceChildren(made.foot);
     slot.dataset.step = wanted.split("|", 1)[0]; // which step these buttons belong to, while the next is still being made
     frame.body.scrollTop = 0;
-    trouble.hidden = true;
+    if (!photoIsLost) trouble.hidden = true;
+    photoIsLost = false;
     ignoreGhosts();
     made.update();
     made.heading.focus({ preventScroll: true });
+    if (app.preferences.readAloud) void say(made.spoken());
+    else stopSaying();
   }
 
   /** @param {Open} open @param {Instance | null} instance @param {Stop[]} blocked @returns {Promise<View>} */
@@ -132,13 +142,15 @@ export function WorkScreen(app, { visit: visitId }) {
     const still = { update: () => {}, dispose: () => {}, isEntering: () => false };
     if (!instance) {
       const { ClosingCard } = await import("../parts/closing-card.js");
-      return { ...still, title: "", ...ClosingCard(app, open, record) };
+      const card = ClosingCard(app, open, record);
+      return { ...still, title: "", spoken: () => [card.heading.textContent ?? ""], ...card };
     }
     const context = contextFor(instance);
     if (blocked.length) {
       const { StopCard } = await import("../parts/stop-card.js");
       const actions = { onCure: takeDetour, onOverride: () => override(instance, blocked), onSkip: skip };
-      return { ...still, ...StopCard(context, blocked, actions) };
+      const card = StopCard(context, blocked, actions);
+      return { ...still, spoken: () => card.parts.map((part) => /** @type {HTMLElement} */ (part).innerText), ...card };
     }
     return makeStepView(context);
   }
@@ -171,8 +183,7 @@ export function WorkScreen(app, { visit: visitId }) {
       trouble.hidden = true;
       return event;
     } catch {
-      trouble.textContent = words.work.notKept;
-      trouble.hidden = false;
+      tellTrouble(words.work.notKept);
       return null;
     }
   }
@@ -243,18 +254,29 @@ export function WorkScreen(app, { visit: visitId }) {
     });
   }
 
-  async function keepPhoto() {
-    const file = camera.files?.[0];
-    const open = app.visit(visitId);
-    const instance = open ? currentOf(open) : null;
-    camera.value = "";
-    if (!file || !instance) return;
-    try {
-      await app.addPhoto(visitId, instance.id, file);
-    } catch {
-      trouble.textContent = words.work.photoNotKept;
-      trouble.hidden = false;
-    }
+  /** @param {string} says */
+  function tellTrouble(says) {
+    trouble.textContent = says;
+    trouble.hidden = false;
+  }
+
+  /** The step whose photo was being taken when the phone ended the page. @returns {string | null} */
+  function takeUpPhoto() {
+    const lost = cameraLost(visitId);
+    if (!lost) return null;
+    cameraClosed();
+    photoIsLost = true;
+    tellTrouble(words.work.photoLost);
+    return app.visit(visitId)?.visit.next === lost.step ? null : lost.step;
+  }
+
+  /** For whoever wishes it: any empty place of a step does what its one large button does. @param {MouseEvent} event */
+  function tapAnywhere(event) {
+    const isOnSomething = event.target instanceof Element && event.target.closest("button, a, input, select, summary, label");
+    if (!app.preferences.tapAnywhere || isOnSomething || !isMeant(event)) return;
+    const [action, ...others] = slot.querySelectorAll("button");
+    const isPlain = others.length === 0 && action?.matches(".action:not(.hold-button)");
+    if (isPlain && frame.body.querySelector(".step-card") && !view?.isEntering()) action?.click();
   }
 
   /** On a desk, what is open stands beside the step all the time. */
@@ -285,5 +307,7 @@ export function WorkScreen(app, { visit: visitId }) {
   function dispose() {
     isWide.removeEventListener("change", showBeside);
     view?.dispose();
+    frame.dispose();
+    stopSaying();
   }
 }

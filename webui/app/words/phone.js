@@ -22,7 +22,7 @@ export const phone = {
   clock: (/** @type {string} */ span, /** @type {boolean} */ isFast) => `This phone’s clock is ${span} ${isFast ? "ahead of" : "behind"} the server’s.`,
   hands: "In your hands",
   light: "Light",
-  lights: { auto: "As the phone", light: "Paper", dark: "Lamp" },
+  lights: { auto: "Auto", light: "Paper", dark: "Lamp" },
   hand: "Hand that holds the phone",
   handsOf: { left: "Left", right: "Right" },
   sound: "A tone when a timer ends",

@@ -1,0 +1,50 @@
+/**
+ * A timer that ends is heard wherever in the app one is. Deadlines are what the entries say, so a page that was
+ * reloaded rings for a timer it did not start; one that slept through the end keeps quiet and shows how long ago it was.
+ */
+
+/** @import { App } from "./types.js" */
+
+import { canBeHeard, hush, ring, unlockSound } from "../device/sound.js";
+
+const LATE_MS = 30_000;
+
+/** @typedef {{ key: string, at_ms: number }} End */
+
+/** @param {App} app */
+export function watchTimers(app) {
+  /** @type {Set<string>} */
+  const past = new Set();
+  let timer = 0;
+
+  function look() {
+    clearTimeout(timer);
+    const ends = app.preferences.sound ? app.visits().flatMap((summary) => (summary.closedAt === null ? endsOf(app, summary.id) : [])) : [];
+    const ahead = ends.filter(({ key }) => !past.has(key));
+    const now = Date.now();
+    for (const { key, at_ms } of ahead.filter((end) => end.at_ms <= now)) {
+      past.add(key);
+      if (now - at_ms < LATE_MS) void ring();
+    }
+    const next = Math.min(...ahead.filter((end) => end.at_ms > now).map((end) => end.at_ms));
+    if (Number.isFinite(next)) timer = setTimeout(look, next - now);
+    return Number.isFinite(next);
+  }
+
+  app.subscribe(look);
+  document.addEventListener("visibilitychange", look);
+  addEventListener("pointerdown", hush, { passive: true });
+  // The tap that started it has unlocked the sound; after a reload or a lock any tap does.
+  addEventListener("pointerup", () => !canBeHeard() && look() && void unlockSound(), { passive: true });
+  look();
+}
+
+/** When the step that is next has waited long enough, and when it has waited too long. @param {App} app @param {string} visitId @returns {End[]} */
+function endsOf(app, visitId) {
+  const visit = app.visit(visitId)?.visit;
+  const timer = visit?.next ? visit.timers[visit.next] : undefined;
+  if (!timer) return [];
+  return [timer.least_s, timer.most_s].flatMap((span_s) =>
+    span_s ? [{ key: `${visitId} ${timer.started_ms} ${span_s}`, at_ms: timer.started_ms + 1000 * span_s }] : [],
+  );
+}
