@@ -8,23 +8,23 @@ import { formatNumber, readNumber } from "../core/units.js";
 import { dayText } from "./reading-words.js";
 
 /**
- * @param {{ id: string, label: string, says?: string, currency: string }} look
- * @param {Price | null} known
+ * @param {{ id: string, label: string, says?: string }} look
  * @param {(value: number) => Promise<unknown>} onPrice
  */
-export function PriceField({ id, label, says = "", currency }, known, onPrice) {
-  const shown = known ? formatNumber(known.value, 2, undefined, known.value % 1 ? 2 : 0) : "";
-  const input = element("input", { id, type: "text", inputmode: "decimal", autocomplete: "off", value: shown, onchange: keep, "aria-describedby": `${id}-said` });
-  const note = [says, known ? words.since(dayText(known.at)) : ""].filter(Boolean).join(" · ");
-  const said = element("p", { class: "said", id: `${id}-said` }, note);
-  const root = element("div", { class: "field price" }, element("label", { for: id }, label), element("div", { class: "with-unit" }, input, element("span", { "aria-hidden": "true" }, currency)), said);
+export function PriceField({ id, label, says = "" }, onPrice) {
+  /** @type {Price | null} */
+  let known = null;
+  const input = element("input", { id, type: "text", inputmode: "decimal", autocomplete: "off", onchange: keep, "aria-describedby": `${id}-said` });
+  const said = element("p", { class: "said", id: `${id}-said` }, says);
+  const sign = element("span", { "aria-hidden": "true" });
+  const root = element("div", { class: "field price" }, element("label", { for: id }, label), element("div", { class: "with-unit" }, input, sign), said);
 
   async function keep() {
     const read = readNumber(input.value);
     const value = "either" in read ? read.either[0] : "number" in read ? read.number : null;
     const isGood = "empty" in read || (value !== null && value >= 0);
     root.toggleAttribute("data-wrong", !isGood);
-    said.textContent = isGood ? note : words.notAPrice;
+    if (!isGood) said.textContent = words.notAPrice;
     if (!isGood || value === null || value === known?.value) return;
     try {
       await onPrice(value);
@@ -33,5 +33,14 @@ export function PriceField({ id, label, says = "", currency }, known, onPrice) {
       said.textContent = words.notKept;
     }
   }
-  return root;
+
+  /** Leaves alone what is being typed. @param {Price | null} price @param {string} currency */
+  function update(price, currency) {
+    known = price;
+    sign.textContent = currency;
+    if (document.activeElement === input || root.hasAttribute("data-wrong")) return;
+    input.value = price ? formatNumber(price.value, 2, undefined, price.value % 1 ? 2 : 0) : input.value;
+    said.textContent = [says, price ? words.since(dayText(price.at)) : ""].filter(Boolean).join(" · ");
+  }
+  return { root, update };
 }

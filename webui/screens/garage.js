@@ -16,17 +16,19 @@ import { amountText } from "../parts/unit-amount.js";
 /** @param {App} app @returns {Screen} */
 export function GarageScreen(app) {
   const heading = element("h1", { tabindex: "-1" }, words.title);
-  const inside = element("div", { class: "garage-groups" });
+  const groups = element("div", { class: "garage-groups" });
   const root = element(
     "div",
     { class: "page garage" },
     element("header", {}, Button({ class: "plain" }, () => app.go("#/cars"), words.toCars)),
-    element("div", { class: "content" }, heading, element("p", { class: "quiet" }, words.says), inside),
+    element("div", { class: "content" }, heading, element("p", { class: "quiet" }, words.says), groups),
   );
   document.title = words.documentTitle;
   requestAnimationFrame(() => heading.focus({ preventScroll: true }));
   /** @type {Garage | null} */
   let garage = null;
+  /** @type {ReturnType<typeof Prices> | null} */
+  let prices = null;
   let shown = "";
   void app.loadGarage().then((loaded) => {
     garage = loaded;
@@ -36,12 +38,13 @@ export function GarageScreen(app) {
   function update() {
     const { catalog } = app;
     if (!garage || !catalog) return;
-    const state = JSON.stringify(garage.inventory.get());
-    // Drawn again only when something changed, so that nobody loses the field under their finger.
+    if (!prices) groups.after((prices = Prices(catalog, garage)).root);
+    prices.update();
+    const state = JSON.stringify(garage.inventory.get().things);
     if (state === shown) return;
     shown = state;
     const focused = document.activeElement?.id;
-    inside.replaceChildren(...groupsOf(catalog).map(({ group, kinds }) => Group(catalog, /** @type {Garage} */ (garage), group, kinds)), Prices(catalog, garage));
+    groups.replaceChildren(...groupsOf(catalog).map(({ group, kinds }) => Group(catalog, /** @type {Garage} */ (garage), group, kinds)));
     if (focused) document.getElementById(focused)?.focus({ preventScroll: true });
   }
   return { root, update };
@@ -104,24 +107,32 @@ function trustText(catalog, kept, { marks }) {
   return words.covers(amountText(catalog, unit, least).text, amountText(catalog, unit, marks.most.value).text);
 }
 
-/** @param {Catalog} catalog @param {Garage} garage */
+/** Built once: a field keeps what is being typed into it while others are kept. @param {Catalog} catalog @param {Garage} garage */
 function Prices(catalog, { inventory }) {
-  const { currency } = inventory.get();
-  const input = element("input", { id: "currency", type: "text", autocapitalize: "characters", autocomplete: "off", maxlength: "3", value: currency, onchange: () => void keepCurrency() });
+  const input = element("input", { id: "currency", type: "text", autocapitalize: "characters", autocomplete: "off", maxlength: "3", onchange: () => void keepCurrency() });
   async function keepCurrency() {
     const written = input.value.trim().toUpperCase();
-    if (/^[A-Z]{3}$/.test(written) && written !== currency) await inventory.writePrice(CURRENCY, 1, written);
+    if (/^[A-Z]{3}$/.test(written) && written !== inventory.get().currency) await inventory.writePrice(CURRENCY, 1, written);
   }
-  /** @param {string} of @param {string} label @param {string} [says] */
-  const field = (of, label, says) => PriceField({ id: `price-${of}`, label, says: says ?? "", currency }, priceOf(inventory.get(), of), (value) => inventory.writePrice(of, value, currency));
   const streams = [...new Set(Object.values(catalog.fluids).map(({ stream }) => stream))];
-  return element(
+  const asked = [
+    { of: HOUR, label: words.hour, says: words.hourSays },
+    ...streams.map((stream) => ({ of: wastePrice(stream), label: words.waste(words.streams[stream] ?? stream.replaceAll("-", " ")), says: "" })),
+  ];
+  const fields = asked.map(({ of, label, says }) => ({ of, field: PriceField({ id: `price-${of}`, label, says }, (value) => inventory.writePrice(of, value, inventory.get().currency)) }));
+  const root = element(
     "section",
     { class: "prices" },
     element("h2", {}, words.prices),
     element("p", { class: "quiet" }, words.pricesSays),
     element("div", { class: "field" }, element("label", { for: "currency" }, words.currency), input, element("p", { class: "said" }, words.currencySays)),
-    field(HOUR, words.hour, words.hourSays),
-    ...streams.map((stream) => field(wastePrice(stream), words.waste(words.streams[stream] ?? stream.replaceAll("-", " ")))),
+    ...fields.map(({ field }) => field.root),
   );
+
+  function update() {
+    const { currency } = inventory.get();
+    if (document.activeElement !== input) input.value = currency || input.value;
+    for (const { of, field } of fields) field.update(priceOf(inventory.get(), of), currency);
+  }
+  return { root, update };
 }
