@@ -225,8 +225,8 @@ def test_packs_hold_enough_with_the_least_left_over(
     script = """
     async ([wanted, packs]) => {
       const main = document.querySelector("script[type=module]").src;
-      const { packsFor } = await import(new URL("./parts/plan-model.js", main).href);
-      return packsFor(wanted, packs);
+      const { choosePacks } = await import(new URL("./parts/packs-to-buy.js", main).href);
+      return choosePacks(fillfirst.catalog, { value: wanted, from: "" }, packs)?.text ?? "";
     }
     """
 
