@@ -8,6 +8,10 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 # The largest whole number that every JSON reader holds exactly (ECMA-262, Number.MAX_SAFE_INTEGER).
 LARGEST = 2**53 - 1
+# The edition of PROTOCOL.md that this server follows, and the oldest that it still serves. A new edition is
+# for what an older phone would do wrong; what it merely does not know it keeps and passes on.
+PROTOCOL = 1
+MIN_CLIENT = 1
 EVENTS_LIMIT = 1_000
 EVENT_LIMIT_BYTES = 256 * 1024
 ROUND_LIMIT_BYTES = 8 * 1024 * 1024
@@ -66,6 +70,8 @@ class Opening(Strict):
     ack: Count = 0
     client_now: Count
     device: Name
+    app: Annotated[str, Field(max_length=64)] | None = None
+    protocol: Count = 1
 
 
 class SyncRequest(Opening):
@@ -113,3 +119,5 @@ class SyncAnswer(BaseModel):
     more: bool
     server_now: int
     catalog: str
+    protocol: int
+    min_client: int

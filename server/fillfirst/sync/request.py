@@ -13,7 +13,7 @@ from typing import Any, NamedTuple, NoReturn
 from pydantic import ValidationError
 
 from fillfirst.errors import RequestError
-from fillfirst.sync.messages import EVENTS_LIMIT, Opening, explain_shape
+from fillfirst.sync.messages import EVENTS_LIMIT, MIN_CLIENT, Opening, explain_shape
 
 SPACES = " \t\n\r"
 SPACE = re.compile(f"[{SPACES}]*")
@@ -46,9 +46,18 @@ def read_request(body: bytes) -> SyncRound:
             "too_many_events", f"A round may carry {EVENTS_LIMIT} events; this one has {len(events)}."
         )
     try:
-        return SyncRound(Opening.model_validate(keys), events)
+        opening = Opening.model_validate(keys)
     except ValidationError as error:
         raise _refuse("bad_request", explain_shape(error)) from error
+    if opening.protocol < MIN_CLIENT:
+        raise RequestError(
+            409,
+            "app_too_old",
+            f"This app follows edition {opening.protocol} of the protocol; the server needs {MIN_CLIENT}.",
+            "Open the app near the server, close what is open, and take its newer version."
+            " Nothing was taken and everything stays on the phone.",
+        )
+    return SyncRound(opening, events)
 
 
 def _refuse(code: str, message: str) -> RequestError:

@@ -9,7 +9,7 @@ import orjson
 
 from fillfirst.store.interface import Device, NewEvent, Standing, Store, StoredEvent, Verdict
 from fillfirst.sync.judgement import Trouble, explain, judge
-from fillfirst.sync.messages import Opening, Refused
+from fillfirst.sync.messages import MIN_CLIENT, PROTOCOL, Opening, Refused
 from fillfirst.sync.request import Offered, SyncRound
 
 PAGE_LIMIT = 1_000
@@ -41,6 +41,8 @@ async def hold_round(store: Store, round: SyncRound, *, device: Device, catalog:
         "more": page.more,
         "server_now": now_ms,
         "catalog": catalog,
+        "protocol": PROTOCOL,
+        "min_client": MIN_CLIENT,
     }
     return orjson.dumps(answer)
 

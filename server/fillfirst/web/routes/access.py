@@ -16,6 +16,7 @@ from fillfirst.store.interface import Device, Role
 from fillfirst.sync.rounds import write_moment
 from fillfirst.web.answers import json_answer
 from fillfirst.web.endpoints import Answer, Endpoint, read_body
+from fillfirst.web.routes.setup import find_address
 from fillfirst.web.server import device_of, server_of
 
 
@@ -38,6 +39,8 @@ class CodeAnswer(BaseModel):
     code: str
     role: Role
     expires_at: str
+    lasts_s: int = Field(description="for a clock that is off")
+    setup: str = Field(description="the page that brings a new phone to trust this server")
 
 
 class DeviceChange(BaseModel):
@@ -57,6 +60,7 @@ class DeviceAnswer(BaseModel):
     last_seen_at: str
     clock_offset_ms: int | None
     revoked_at: str | None
+    app: str | None = Field(description="the version of the app that it last synced with")
 
 
 class LetInAnswer(BaseModel):
@@ -91,7 +95,11 @@ async def make_code(request: Request) -> Response:
     now_ms = server.now_ms()
     code = await offer_code(server.store, role=asked.role, now_ms=now_ms)
     answer = CodeAnswer(
-        code=write_code(code), role=asked.role, expires_at=write_moment(now_ms + CODE_LIFE_MS)
+        code=write_code(code),
+        role=asked.role,
+        expires_at=write_moment(now_ms + CODE_LIFE_MS),
+        lasts_s=CODE_LIFE_MS // 1000,
+        setup=find_address(server.settings, request),
     )
     return json_answer(answer, status=201)
 
@@ -156,6 +164,7 @@ def _describe(device: Device) -> DeviceAnswer:
         last_seen_at=write_moment(device.last_seen_at_ms),
         clock_offset_ms=device.clock_offset_ms,
         revoked_at=None if device.revoked_at_ms is None else write_moment(device.revoked_at_ms),
+        app=device.app,
     )
 
 

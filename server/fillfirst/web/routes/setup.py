@@ -39,7 +39,7 @@ async def give_page(request: Request) -> Response:
     if fingerprint is not None:
         trust = _fill("trust.html", fingerprint=fingerprint, origin=server.settings.address)
     page = _fill(
-        "setup.html", origin=server.settings.address, setup=_find_address(server.settings, request)
+        "setup.html", origin=server.settings.address, setup=find_address(server.settings, request)
     ).replace("<!--trust-->", trust)
     return Response(page, media_type="text/html; charset=utf-8")
 
@@ -62,7 +62,7 @@ async def give_code(request: Request) -> Response:
     import segno
 
     picture = io.BytesIO()
-    address = _find_address(server_of(request).settings, request)
+    address = find_address(server_of(request).settings, request)
     segno.make(address, error="m").save(picture, kind="svg", border=4, scale=8, light="#fff")
     return Response(picture.getvalue(), media_type="image/svg+xml")
 
@@ -85,7 +85,7 @@ def _read_fingerprint(server: Server) -> str | None:
     return None if authority is None else write_fingerprint(authority)
 
 
-def _find_address(settings: Settings, request: Request) -> str:
+def find_address(settings: Settings, request: Request) -> str:
     """Where other phones find this page: by the name this browser used, if it is one of ours."""
     if not settings.setup_port:
         return f"{settings.address}/setup"

@@ -19,7 +19,10 @@ async def sync(request: Request) -> Response:
     round = read_request(await request.body())
     answer = await hold_round(server.store, round, device=device, catalog=server.catalog.hash, now_ms=now_ms)
     await server.doorkeeper.note_seen(
-        device, clock_offset_ms=now_ms - round.opening.client_now, now_ms=now_ms
+        device,
+        clock_offset_ms=now_ms - round.opening.client_now,
+        app=round.opening.app,
+        now_ms=now_ms,
     )
     scheme = request.url.scheme
     token = read_token(request.cookies, scheme)
@@ -36,7 +39,7 @@ ENDPOINTS = (
         sync,
         (Answer(200, "What was taken, what was refused and why, and what is new.", (SyncAnswer,)),),
         takes=(SyncRequest,),
-        problems=(400, 413, 415, 503, 507),
+        problems=(400, 409, 413, 415, 503, 507),
         body_limit=ROUND_LIMIT_BYTES,
     ),
 )
