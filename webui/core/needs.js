@@ -96,9 +96,11 @@ export function numbersFor(catalog, composition) {
 function inForm(catalog, isWanted, facts) {
   const { values } = resolve(catalog, facts);
   const groups = catalog.fact_groups.map(({ id }) => id);
+  const order = new Map(catalog.fact_groups.flatMap(({ facts: names = [] }) => names).map((name, at) => [name, at]));
+  const place = /** @param {string} name */ (name) => order.get(name) ?? Infinity;
   return Object.entries(catalog.facts)
     .filter(([name, { of, when }]) => of === "car" && isWanted(name) && holds(catalog, when, values))
-    .sort(([, a], [, b]) => groups.indexOf(a.group) - groups.indexOf(b.group))
+    .sort(([a, one], [b, other]) => groups.indexOf(one.group) - groups.indexOf(other.group) || (place(a) < place(b) ? -1 : place(a) > place(b) ? 1 : 0))
     .map(([name]) => name);
 }
 

@@ -21,7 +21,7 @@
 /** @typedef {Named | Fixed} Amount */
 
 /** @typedef {{ symbol: string, spoken: string, measure: string, decimals: number, systems?: string[], also?: string[], factor: number, offset: number }} Unit si = shown * factor + offset; older catalogs do not say whose unit it is nor how else it is written */
-/** @typedef {{ id: string, title: string, order: number }} FactGroup */
+/** @typedef {{ id: string, title: string, order: number, facts?: string[] }} FactGroup facts: their names in the order in which they are asked; older catalogs do not say */
 
 /**
  * @typedef {object} Fact

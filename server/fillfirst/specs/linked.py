@@ -99,9 +99,12 @@ class Unit(Linked):
 
 
 class FactGroup(Linked):
+    """One heading of the form; `facts` keeps the order in which they were written, which JSON does not."""
+
     id: str
     title: str
     order: float
+    facts: Names = ()
 
 
 class FactInterval(Linked):

@@ -18,7 +18,10 @@ from fillfirst.specs.shapes import Shapes
 
 
 def link_fact_groups(shapes: Shapes) -> list[FactGroup]:
-    groups = [FactGroup(id=file.id, title=file.model.title, order=file.model.order) for file in shapes.facts]
+    groups = [
+        FactGroup(id=file.id, title=file.model.title, order=file.model.order, facts=tuple(file.model.facts))
+        for file in shapes.facts
+    ]
     return sorted(groups, key=lambda group: (group.order, group.id))
 
 
