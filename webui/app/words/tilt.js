@@ -1,0 +1,25 @@
+/** The words of the level tilt. */
+
+export const tilt = {
+  front: "front",
+  rear: "rear",
+  left: "left",
+  right: "right",
+  high: (/** @type {string} */ side) => `${side} high`,
+  neither: "neither end high",
+  nothing: "Nothing felt yet.",
+  level: "This counts as level.",
+  leans: "It leans too far.",
+  felt: "felt by this phone, or read",
+  ways: ["Front to rear", "Side to side"],
+  atMost: (/** @type {string} */ amount, /** @type {boolean} */ isLittle) => `At the plug: at most ${amount} ${isLittle ? "too little" : "too much"}`,
+  noError: "At the plug: nothing that could be measured.",
+  cannotTell: "This is too far over to say what the level would be wrong by.",
+  askPlug: "What does it do to the level?",
+  changePlug: "Where the plug is",
+  plugTitle: "Where the plug is",
+  plugSays: "A guess from the outside of the housing will do: it tells the most that the level can be wrong by.",
+  plug: { length: "Oil surface, along the car", width: "Oil surface, across the car", ahead: "Plug ahead of its middle", right: "Plug to the right of its middle" },
+  plugHints: { length: "", width: "", ahead: "Behind the middle: with a minus.", right: "To the left: with a minus." },
+  keepPlug: "Keep it",
+};
