@@ -208,6 +208,34 @@ def test_another_fillfirst_at_the_same_address_is_not_given_credit(phone: Phone)
     assert "another server" in phone.ask("fillfirst.sync.problem")
 
 
+def test_an_app_that_its_server_no_longer_serves_says_so_and_keeps_everything(phone: Phone) -> None:
+    problem = {"code": "app_too_old", "message": "", "next": ""}
+    phone.context.route("**/api/sync", lambda route: route.fulfill(status=409, json=problem))
+    phone.open_visit()
+    phone.wait_for("fillfirst.sync.state === 'app-old'")
+
+    phone.page.locator(".bar", has_text="take the newer version").wait_for()
+    assert phone.ask("fillfirst.sync.waiting") == 1
+
+
+def test_a_server_that_is_too_old_for_the_app_is_told_and_keeps_what_came(
+    phone: Phone, server: Server
+) -> None:
+    def answer_as_of_old(route: Route) -> None:
+        answer: dict[str, Any] = route.fetch().json()
+        route.fulfill(json=answer | {"protocol": 0})
+
+    phone.context.route("**/api/sync", answer_as_of_old)
+    phone.open_visit()
+    phone.page.locator(".bar", has_text="its keeper has to update it").wait_for()
+    phone.context.unroute("**/api/sync")
+    phone.sync()
+    phone.wait_until_sent()
+
+    assert [event["n"] for event in read_log(server, phone)] == [1]
+    assert phone.page.locator(".bar", has_text="its keeper").is_hidden()
+
+
 def test_what_one_tab_records_shows_in_the_other(phone: Phone) -> None:
     visit = phone.open_visit()
     first = phone.page

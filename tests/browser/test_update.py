@@ -152,7 +152,7 @@ def test_the_kill_switch_removes_the_worker_and_its_files_and_leaves_what_was_re
 def test_a_damaged_file_is_found_and_the_app_started_again(phone: Phone) -> None:
     visit = phone.open_visit()
     loads: list[str] = []
-    phone.page.on("framenavigated", lambda frame: loads.append(frame.url))
+    phone.page.on("domcontentloaded", lambda page: loads.append(page.url))
     phone.ask(SPOIL, ["main.js", "this is not JavaScript ("])
     phone.page.reload()
 

@@ -282,6 +282,7 @@ export function createApp({ makeStore }) {
     showSync(state) {
       Object.assign(app.sync, state);
       app.me = { ...app.me, paired: app.me.paired && state.state !== "unpaired" };
+      if (state.state === "app-old") update?.check();
       showChange();
     },
     async showNews({ visits: changed, hasNewCatalog }) {

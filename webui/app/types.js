@@ -79,7 +79,7 @@
 
 /**
  * @typedef {object} SyncState
- * @property {"idle" | "busy" | "offline" | "refused" | "unpaired"} state "refused": some entries were not taken and stay here
+ * @property {"idle" | "busy" | "offline" | "refused" | "unpaired" | "app-old" | "server-old"} state "refused": some entries were not taken and stay here
  * @property {number} waiting entries and photos not yet on the server
  * @property {number} waitingPhotos how many of these are photos
  * @property {number | null} lastAt ms, this phone's clock, of the last round that succeeded

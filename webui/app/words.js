@@ -296,6 +296,8 @@ export const words = {
       idle: "In touch with the server.",
       busy: "Talking to the server…",
       offline: "Out of touch with the server; everything works here.",
+      "app-old": "This app is too old for its server: take the newer version.",
+      "server-old": "The server is too old for this app: its keeper has to update it.",
       refused: "The server did not take some entries.",
       unpaired: "The server does not know this phone.",
     },

@@ -15,8 +15,9 @@ export function Bars(app) {
   const unpaired = Bar("notice", bars.letInAgain, () => app.go("#/let-in"));
   const refused = Bar("notice", bars.saveFile, save);
   const update = Bar("notice", bars.takeUpdate, () => void app.update.take().catch((error) => update.show(String(error.message))));
+  const outdated = Bar("notice", bars.toPhone, () => app.go("#/phone"));
   const tight = Bar("notice", bars.toPhone, () => app.go("#/phone"));
-  const root = element("div", { class: "bars" }, storage.root, tight.root, unpaired.root, refused.root, update.root);
+  const root = element("div", { class: "bars" }, storage.root, tight.root, unpaired.root, outdated.root, refused.root, update.root);
 
   let isSavedInPart = false;
 
@@ -32,6 +33,8 @@ export function Bars(app) {
     storage.show(isSavedInPart ? bars.savedInPart : isAlarming && stored);
     tight.show(app.storage.isTight && !isAlarming && bars.tight);
     unpaired.show(app.sync.state === "unpaired" && app.catalog !== null && bars.unpaired);
+    const { state } = app.sync;
+    outdated.show((state === "app-old" || state === "server-old") && app.words.phone.states[state]);
     refused.show(app.sync.refusals.length > 0 && [bars.refused, ...app.sync.refusals.map((refusal) => refusal.message)].join(" "));
     update.show(app.update.ready && app.me.openVisits.length === 0 && bars.updateReady);
   }

@@ -29,6 +29,7 @@ import { keepRefusals, readRefusals } from "./refusals.js";
  * @property {number} server_now
  * @property {string} catalog
  * @property {string} server_id
+ * @property {number} [protocol] the edition that the server follows
  */
 
 /** "stale": another tab moved on meanwhile; "reset": the server's database is another one, all is offered again. */

@@ -14,7 +14,7 @@ import { ServerError } from "./server.js";
 
 /**
  * @typedef {object} LoopState
- * @property {"idle" | "busy" | "offline" | "refused" | "unpaired"} state
+ * @property {"idle" | "busy" | "offline" | "refused" | "unpaired" | "app-old" | "server-old"} state
  * @property {number} waiting
  * @property {number} waitingPhotos
  * @property {number | null} lastAt
@@ -109,6 +109,10 @@ export function createLoop(store, server, { onChange, onNews }) {
       await forgetPairing(store.database).catch(() => {});
       setState({ state: "unpaired", problem });
       return;
+    }
+    if (error instanceof ServerError && (error.code === "app-old" || error.code === "server-old")) {
+      setState({ state: error.code, problem });
+      return plan(BACKOFF_TO_MS);
     }
     failures += 1;
     const most_ms = Math.min(BACKOFF_TO_MS, BACKOFF_FROM_MS * 2 ** (failures - 1));
