@@ -3,7 +3,7 @@
  * being planned; the step that needs it asks for it. server/fillfirst/specs/linking/needs.py says the same of demo cars.
  */
 
-/** @import { Amount, Catalog, Composition, Instance, Step, Tree, Values } from "./types.js" */
+/** @import { Amount, Catalog, Composition, Fact, Instance, Step, Tree, Values } from "./types.js" */
 
 import { namesIn, resolve, stepOf } from "./compose.js";
 import { evaluate } from "./evaluate.js";
@@ -90,6 +90,19 @@ export function numbersFor(catalog, composition) {
     ...Object.values(composition.variables).flatMap((base) => catalog.variables[base]?.torque ?? []),
   ]);
   return inForm(catalog, (name) => needed.has(name) && !questions.has(name), composition.facts);
+}
+
+/**
+ * What nothing waits for and something may be worked out from: the other facts of the same groups, and intervals of the
+ * chosen jobs.
+ *
+ * @param {Catalog} catalog @param {Values} facts what is known of the car @param {string[]} asked @param {string[]} jobs chosen
+ * @returns {string[]} in the order of the groups
+ */
+export function worthKnowing(catalog, facts, asked, jobs) {
+  const groups = new Set(asked.map((name) => catalog.facts[name]?.group));
+  const isNear = /** @param {Fact | undefined} fact */ (fact) => (fact?.interval ? jobs.includes(fact.interval.job) : groups.has(fact?.group));
+  return inForm(catalog, (name) => !asked.includes(name) && isNear(catalog.facts[name]), facts);
 }
 
 /** @param {Catalog} catalog @param {(name: string) => boolean} isWanted @param {Values} facts */

@@ -59,14 +59,15 @@ export function openFactSheet({ catalog, fact, known, write, onDone }) {
   }
 
   function askSource() {
-    const source = SourceField({ onEnter: save });
+    const text = answerText(catalog, fact, answer);
+    const keep = Button({ class: "action" }, save, carWords.sheet.save(text));
+    const source = SourceField({ onEnter: save, onShow: (isReady) => void (keep.hidden = !isReady) });
     const reason = known ? Reason(carWords.sheet.because, carWords.sheet.becauseOffers, because) : null;
     const name = lastName() ? null : NameField();
     const trouble = element("p", { class: "trouble", role: "alert", hidden: true });
-    const text = answerText(catalog, fact, answer);
     const given = element("p", { class: "given" }, element("b", {}, text), Button({ class: "plain" }, askValue, carWords.sheet.change));
     const question = element("h3", {}, carWords.sheet.source);
-    show([given, question, source.root, reason?.root, name?.root, trouble].filter((one) => one instanceof Node), [Button({ class: "action" }, save, carWords.sheet.save(text))]);
+    show([given, question, source.root, reason?.root, name?.root, trouble].filter((one) => one instanceof Node), [keep]);
     source.focus();
 
     async function save() {

@@ -11,8 +11,8 @@ import { Button } from "./press.js";
 
 const WITH_PAGES = new Set(["makers-manual", "component-maker"]);
 
-/** @param {{ onEnter: () => void }} actions */
-export function SourceField({ onEnter }) {
+/** @param {{ onEnter: () => void, onShow: (isReady: boolean) => void }} actions onShow: whether there is a kind, so that the rest may be kept */
+export function SourceField({ onEnter, onShow }) {
   const say = carWords.sheet;
   const last = lastSource();
   let kind = last?.kind ?? "";
@@ -36,6 +36,7 @@ export function SourceField({ onEnter }) {
     document.label.textContent = /** @type {Record<string, string>} */ (say.references)[kind] ?? "";
     page.label.textContent = say.page;
     page.input.inputMode = "decimal";
+    onShow(!isChoosing);
   }
 
   /** @param {string} id */

@@ -10,7 +10,7 @@
 import { carWords } from "../app/words/car.js";
 import { words } from "../app/words.js";
 import { compose } from "../core/compose.js";
-import { numbersFor, questionsFor } from "../core/needs.js";
+import { numbersFor, questionsFor, worthKnowing } from "../core/needs.js";
 import { judgeVin } from "../core/vin.js";
 import { element } from "../dom/element.js";
 import { openFactCard } from "../parts/fact-card.js";
@@ -60,7 +60,7 @@ function findAsked(catalog, own, wanted) {
   const jobs = compose(catalog, all, facts).jobs.sort((a, b) => (catalog.jobs[a]?.order ?? 0) - (catalog.jobs[b]?.order ?? 0));
   const chosen = jobs.filter((job) => wanted.includes(job));
   const numbers = chosen.length ? numbersFor(catalog, compose(catalog, chosen, facts)) : [];
-  return { questions, jobs, chosen, numbers };
+  return { questions, jobs, chosen, numbers, extras: worthKnowing(catalog, facts, [...questions, ...numbers], chosen) };
 }
 
 /** @param {App} app @param {Catalog} catalog @param {string} id @returns {Screen} */
@@ -75,6 +75,7 @@ function OwnCar(app, catalog, id) {
   const services = FoldSection(carWords.services);
   const numbers = element("section", { class: "car-numbers" });
   const groups = new Map(catalog.fact_groups.map((group) => [group.id, FoldSection(group.title)]));
+  const extras = FoldSection(carWords.extras);
   const more = FoldSection(carWords.more);
   const left = element("p", { class: "summary", "aria-live": "polite" });
   const next = Button({ class: "action" }, goOn);
@@ -83,7 +84,7 @@ function OwnCar(app, catalog, id) {
     "div",
     { class: "page car-page" },
     element("header", {}, Button({ class: "plain" }, () => app.go("#/cars"), carWords.toCars), plate),
-    element("div", { class: "content" }, element("div", {}, heading, line), notices, element("div", { class: "folds" }, questions.root, services.root), numbers, element("div", { class: "folds" }, more.root)),
+    element("div", { class: "content" }, element("div", {}, heading, line), notices, element("div", { class: "folds" }, questions.root, services.root), numbers, element("div", { class: "folds" }, extras.root, more.root)),
     element("footer", {}, left, next),
   );
   requestAnimationFrame(() => heading.focus({ preventScroll: true }));
@@ -120,6 +121,8 @@ function OwnCar(app, catalog, id) {
       fold.root.hidden = names.length === 0;
       fold.update(carWords.groupGist(countKnown(own, names), names.length), names.length ? [FactRows(catalog, own, names, openFact)] : []);
     }
+    extras.root.hidden = asked.extras.length === 0;
+    extras.update(carWords.groupGist(countKnown(own, asked.extras), asked.extras.length), [element("p", { class: "quiet" }, carWords.extrasSays), FactRows(catalog, own, asked.extras, openFact)]);
     more.update("", MoreOfCar(app, catalog, id, own));
     const step = nextStep(own, asked);
     left.textContent = hasQuestions || asked.chosen.length ? carWords.left(asked.questions.filter((name) => !own.facts[name]).length, asked.numbers.filter((name) => !own.facts[name]).length) : "";

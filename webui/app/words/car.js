@@ -43,6 +43,8 @@ export const carWords = {
   servicesWait: "First say what this car is.",
   numbers: "Its numbers",
   groupGist: (/** @type {number} */ known, /** @type {number} */ of) => (known === of ? `all ${of} known` : `${known} of ${of} known`),
+  extras: "Also good to know",
+  extrasSays: "No step waits for these; with them more can be worked out and questioned.",
   notKnown: "not known",
   unconfirmed: "not looked up yet",
   disputed: "two differ",
