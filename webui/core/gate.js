@@ -70,7 +70,7 @@ const rulesByComposition = new WeakMap();
  * @param {Catalog} catalog
  * @param {Composition} composition
  */
-function rulesInForce(catalog, composition) {
+export function rulesInForce(catalog, composition) {
   let rules = rulesByComposition.get(composition);
   if (!rules) {
     rules = catalog.rules.filter(({ when }) => !when || evaluate(when, composition.facts, catalog.tables).value !== false);
@@ -80,7 +80,7 @@ function rulesInForce(catalog, composition) {
 }
 
 /** @param {Rule} rule */
-function speaksOfPlace(rule) {
+export function speaksOfPlace(rule) {
   return "place" in rule.while || "place" in rule.must;
 }
 

@@ -1,0 +1,179 @@
+"""How far a part of the car is from where it may be left, were nothing else in the way.
+
+`make_safe` searches along these distances. They are never too long: each takes one part by itself, and leaves
+out what the rest of the car would forbid. `webui/core/distances.js` is the same in the other language.
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
+from typing import TypeAlias
+
+from fillfirst.visits.moves import CLOSED, USED, Law, Move, Moves, State
+
+# For every value in which a variable may be left, how bad that is; no entry where it does not matter.
+Resting: TypeAlias = Mapping[int, Mapping[int, int]]
+
+
+def pours(levels: Collection[int], before: Sequence[int], after: Sequence[int]) -> bool:
+    """Whether this takes new fluid: some circuit is fuller than before, or its fluid newer."""
+    return any(after[v] < before[v] for v in levels)
+
+
+def find_usable(moves: Moves, laws: Sequence[Law], start: State, levels: Collection[int]) -> list[Move]:
+    """The moves that may ever be made from here, were everything once reached there for good."""
+    reached = [{value} for value in start]
+    waiting = {move.id: move for move in moves.all}
+    laws_on = {move.id: [law for law in laws if law.variables & move.touches] for move in moves.all}
+    usable: set[str] = set()
+    while True:
+        ready = [move for move in waiting.values() if _may_be_made(move, laws_on[move.id], reached, levels)]
+        if not ready:
+            return [move for move in moves.all if move.id in usable]
+        for move in ready:
+            del waiting[move.id]
+            usable.add(move.id)
+            for v, value in move.writes:
+                reached[v].add(value)
+            for closure, parts in move.opens:
+                for part in parts if CLOSED in reached[closure] else ():
+                    reached[part].add(USED)
+
+
+def _may_be_made(
+    move: Move, laws: Sequence[Law], reached: Sequence[set[int]], levels: Collection[int]
+) -> bool:
+    written = dict(move.writes)
+    return (
+        all(reached[v] & among for v, among in move.needs)
+        and not any(v in levels and min(reached[v]) > value for v, value in move.writes)
+        and not any(
+            reached[part] == {USED} and part not in written
+            for closure, value, parts in move.tightens
+            for part in parts
+            if reached[closure] != {value}
+        )
+        and not any(_is_surely_broken(law, {}, reached) for law in move.there)
+        and not any(_is_surely_broken(law, written, reached) for law in (*move.there, *laws))
+    )
+
+
+def _is_surely_broken(law: Law, written: Mapping[int, int], reached: Sequence[set[int]]) -> bool:
+    def can_be(v: int) -> set[int]:
+        return {written[v]} if v in written else reached[v]
+
+    holds = all(any(can_be(v) <= among for v, among in group) for group in law.whiles)
+    return holds and any(not can_be(v) & among for v, among in law.musts)
+
+
+class Distances:
+    """The cost from each state of some variables to the best in which they may be left."""
+
+    def __init__(
+        self,
+        variables: Sequence[int],
+        usable: Sequence[Move],
+        laws: Sequence[Law],
+        start: State,
+        resting: Resting,
+        levels: Collection[int],
+        costs: Mapping[str, int],
+    ) -> None:
+        self.variables = variables
+        own = set(variables)
+        edges = _explore(variables, _within(usable, own), _laws_within(laws, own), start, levels, costs)
+        self._costs = _spread(edges, {state: rest_of(resting, variables, state) for state in edges})
+
+    def get(self, state: State) -> int | None:
+        """The cost from a state of these variables; None where they can never be left."""
+        return self._costs.get(state)
+
+    def of(self, whole: State) -> int | None:
+        """The same, from a state of the whole car."""
+        return self._costs.get(tuple(whole[v] for v in self.variables))
+
+
+def rest_of(resting: Resting, variables: Sequence[int], state: State) -> int | None:
+    """How bad it is to leave these variables in this state; None where they may not be left."""
+    total = 0
+    for v, value in zip(variables, state, strict=True):
+        if v in resting:
+            if value not in resting[v]:
+                return None
+            total += resting[v][value]
+    return total
+
+
+def _within(usable: Sequence[Move], own: set[int]) -> list[Move]:
+    return [
+        replace(
+            move,
+            needs=tuple(cell for cell in move.needs if cell[0] in own),
+            there=(),
+        )
+        for move in usable
+        if move.touches & own
+    ]
+
+
+def _laws_within(laws: Sequence[Law], own: set[int]) -> list[Law]:
+    return [
+        Law(law.whiles, tuple(cell for cell in law.musts if cell[0] in own))
+        for law in laws
+        if all(v in own for group in law.whiles for v, _ in group)
+    ]
+
+
+def _explore(
+    variables: Sequence[int],
+    own_moves: Sequence[Move],
+    laws: Sequence[Law],
+    start: State,
+    levels: Collection[int],
+    costs: Mapping[str, int],
+) -> dict[State, list[tuple[State, int]]]:
+    """From every state that can be come to, the states one move on, each with its cost."""
+    first = tuple(start[v] for v in variables)
+    edges: dict[State, list[tuple[State, int]]] = {first: []}
+    waiting = [first]
+    whole = list(start)
+    while waiting:
+        here = waiting.pop()
+        for v, value in zip(variables, here, strict=True):
+            whole[v] = value
+        for move in own_moves:
+            after = move.after(whole)
+            if after is None or pours(levels, whole, after) or any(law.is_broken(after) for law in laws):
+                continue
+            there = tuple(after[v] for v in variables)
+            if there == here:
+                continue
+            edges[here].append((there, costs[move.id]))
+            if there not in edges:
+                edges[there] = []
+                waiting.append(there)
+    return edges
+
+
+def _spread(
+    edges: Mapping[State, list[tuple[State, int]]], ends: Mapping[State, int | None]
+) -> dict[State, int]:
+    """The least cost from each state to an end, the cost of that end included."""
+    back: dict[State, list[tuple[State, int]]] = {state: [] for state in edges}
+    for here, ways in edges.items():
+        for there, cost in ways:
+            back[there].append((here, cost))
+    queue = [(cost, state) for state, cost in ends.items() if cost is not None]
+    heapq.heapify(queue)
+    least: dict[State, int] = {}
+    while queue:
+        cost, state = heapq.heappop(queue)
+        if state in least:
+            continue
+        least[state] = cost
+        for before, step in back[state]:
+            if before not in least:
+                heapq.heappush(queue, (cost + step, before))
+    return least
