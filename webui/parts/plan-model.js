@@ -42,7 +42,6 @@ export function planVisit(catalog, car, jobs, settings) {
       .map((phase) => ({ ...phase, ...spentBy(catalog, composition, (step) => step.phase === phase.id) }))
       .filter(({ count }) => count > 0),
     shared: spentBy(catalog, composition, (step) => catalog.jobs[step.job]?.shared === true),
-    unknown: findUnknown(catalog, composition, knowledge),
   };
 }
 
@@ -75,15 +74,6 @@ function spentBy(catalog, composition, belongs) {
     wait_s: steps.reduce((sum, step) => sum + step.wait_s, 0),
     count: steps.length,
   };
-}
-
-/** Facts of this car that a step will want to show and nobody has typed in. @param {Catalog} catalog @param {Composition} composition @param {Knowledge} knowledge */
-function findUnknown(catalog, composition, { values }) {
-  const names = composition.steps.flatMap((instance) => {
-    const step = stepOf(catalog, instance);
-    return [step.torque, ...step.shows].filter((name) => name !== null && catalog.facts[name] && values[name] === undefined);
-  });
-  return /** @type {string[]} */ ([...new Set(names)]);
 }
 
 /** @param {Knowledge} knowledge @param {Tree | null} when */

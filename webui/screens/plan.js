@@ -7,6 +7,7 @@ import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { echo, formatNumber, fromSI, unitOf } from "../core/units.js";
 import { FoldSection } from "../parts/fold-section.js";
+import { MissingLayout, MissingNumbers } from "../parts/fact-missing.js";
 import { valueText } from "../parts/known.js";
 import { BuyList, DayBars, ToolList } from "../parts/plan-lists.js";
 import { findServices, findSettings, findSupplies, findTools, jobsOf, planVisit } from "../parts/plan-model.js";
@@ -46,12 +47,12 @@ function Plan(app, catalog, car) {
   const rows = services.services.map((service) => ServiceRow(knowledge, service, (isChosen) => choose(service.id, isChosen)));
   const all = Button({ class: "second all" }, chooseAll, "");
   const settingFields = FoldSection(words.plan.settings);
-  const unknown = element("section", { class: "unknown" });
+  const unknown = MissingNumbers(app, catalog, car, () => show());
   const buy = FoldSection(words.plan.buy);
   const tools = FoldSection(words.plan.tools);
   const day = FoldSection(words.plan.day);
   const start = StartFields(app, catalog, car);
-  const later = element("div", { class: "later" }, unknown, element("div", { class: "folds" }, settingFields.root, buy.root, tools.root, day.root), start.root);
+  const later = element("div", { class: "later" }, unknown.root, element("div", { class: "folds" }, settingFields.root, buy.root, tools.root, day.root), start.root);
   const summary = element("p", { class: "summary", "aria-live": "polite" });
   const problem = element("p", { class: "trouble", role: "alert", hidden: true });
   const begin = Button({ class: "action" }, startVisit, words.plan.start);
@@ -60,7 +61,7 @@ function Plan(app, catalog, car) {
     "div",
     { class: "page plan" },
     element("header", {}, Button({ class: "plain" }, () => app.go("#/cars"), words.plan.toCars), element("span", { class: "plate" }, car.plate)),
-    element("div", { class: "content" }, element("div", {}, heading, element("p", { class: "quiet" }, car.title)), MissingFacts(catalog, services.missing), all, element("ul", { class: "services" }, ...rows.map((row) => row.root)), later),
+    element("div", { class: "content" }, element("div", {}, heading, element("p", { class: "quiet" }, car.title)), MissingLayout(app, catalog, car, services.missing), all, element("ul", { class: "services" }, ...rows.map((row) => row.root)), later),
     element("footer", {}, summary, problem, begin),
   );
   show();
@@ -109,8 +110,7 @@ function Plan(app, catalog, car) {
       : words.plan.chooseFirst;
     if (!chosen.size) return;
     showSettings(findSettings(catalog, plan.knowledge.values, plan.composition));
-    unknown.hidden = plan.unknown.length === 0;
-    unknown.replaceChildren(element("h2", {}, words.plan.unknown), element("ul", {}, ...plan.unknown.map((name) => FactLine(catalog, name))));
+    unknown.update(plan.composition);
     const supplies = findSupplies(plan.knowledge, plan.composition.jobs);
     buy.update(words.plan.buyGist(supplies.fluids.length, supplies.parts.length), BuyList(plan.knowledge, supplies));
     const needed = findTools(plan.knowledge, jobsOf(plan.composition));
@@ -136,18 +136,6 @@ function Plan(app, catalog, car) {
   }
 
   return { root, update: () => {} };
-}
-
-/** @param {Catalog} catalog @param {string[]} names facts without which it cannot be told what this car is */
-function MissingFacts(catalog, names) {
-  if (!names.length) return null;
-  return element("section", { class: "unknown" }, element("h2", {}, words.plan.missing), element("p", {}, words.plan.missingSays), element("ul", {}, ...names.map((name) => FactLine(catalog, name))));
-}
-
-/** @param {Catalog} catalog @param {string} name */
-function FactLine(catalog, name) {
-  const fact = catalog.facts[name];
-  return element("li", {}, element("b", {}, fact?.title ?? name), element("span", { class: "quiet" }, fact?.where ?? ""));
 }
 
 /** Odometer and name: the last two things before the start. @param {App} app @param {Catalog} catalog @param {Car} car */

@@ -10,6 +10,7 @@
 
 import { backTarget, stepOf } from "../core/compose.js";
 import { stops } from "../core/gate.js";
+import { missingFor } from "../core/needs.js";
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { Frame } from "../parts/frame.js";
@@ -49,6 +50,8 @@ export function WorkScreen(app, { visit: visitId }) {
   let view = null;
   let key = "";
   let loading = "";
+  /** Steps that are done without the numbers they ask for. @type {Set<string>} */
+  const without = new Set();
   /** @type {string | null} a step visited out of its turn, to put something right */
   let detour = takeUpPhoto();
 
@@ -69,7 +72,7 @@ export function WorkScreen(app, { visit: visitId }) {
     if (open.visit.closed) return app.go(`#/record/${visitId}`);
     const instance = currentOf(open);
     const blocked = instance ? stopsNow(open, instance) : [];
-    const wanted = instance ? [instance.id, ...blocked.map(({ id, variable }) => `${id} ${variable}`), open.visit.steps[instance.id]?.event].join("|") : `closing ${open.visit.undone.length}`;
+    const wanted = instance ? [instance.id, ...blocked.map(({ id, variable }) => `${id} ${variable}`), open.visit.steps[instance.id]?.event, ...missingNow(open, instance)].join("|") : `closing ${open.visit.undone.length}`;
     showWhere(open, instance);
     beside?.update(open);
     if (wanted === key && view) refresh(open, instance);
@@ -80,6 +83,17 @@ export function WorkScreen(app, { visit: visitId }) {
   function stopsNow({ catalog, composition, visit }, instance) {
     const overruled = new Set(visit.overrides.filter(({ step }) => step === instance.id).flatMap((one) => one.stops));
     return stops(catalog, composition, visit.variables, instance).filter(({ id, never }) => never || !overruled.has(id));
+  }
+
+  /** @param {Open} open @param {Instance} instance */
+  function missingNow({ catalog, composition }, instance) {
+    return without.has(instance.id) ? [] : missingFor(catalog, composition, instance);
+  }
+
+  /** @param {Instance} instance */
+  function goWithout(instance) {
+    without.add(instance.id);
+    update();
   }
 
   /** @param {Open} open @param {Instance | null} instance */
@@ -152,6 +166,8 @@ export function WorkScreen(app, { visit: visitId }) {
       const card = StopCard(context, blocked, actions);
       return { ...still, spoken: () => card.parts.map((part) => /** @type {HTMLElement} */ (part).innerText), ...card };
     }
+    const missing = missingNow(open, instance);
+    if (missing.length) return (await import("../parts/fact-asking.js")).AskingCard(context, missing, () => goWithout(instance));
     return makeStepView(context);
   }
 

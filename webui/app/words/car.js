@@ -174,8 +174,8 @@ export const carWords = {
 
   work: {
     title: (/** @type {number} */ count) => (count === 1 ? "This step needs a number" : `This step needs ${count} numbers`),
-    says: "Nobody has said it yet. Look it up and say where it is from; it is kept for this car.",
-    saysVisit: "Nobody has said it yet. Look it up and say where it is from; it is kept with this visit.",
+    before: (/** @type {string} */ step) => `Before “${step}”:`,
+    says: "Look it up and say where it is from. It is kept with this visit, and with a car of your own for the next.",
     give: (/** @type {string} */ title) => `Give: ${title}`,
     without: "Do the step without it",
   },
