@@ -24,7 +24,7 @@ SERVER = {
     "cars": {"quantities", "formulas", "specs", "visits"},
     "store": set(),
     "sync": {"store", "visits"},
-    "records": {"store", "catalog", "formulas", "specs", "visits"},
+    "records": {"store", "catalog", "cars", "formulas", "specs", "visits"},
     "access": {"store", "settings"},
     "web": {"settings", "catalog", "store", "sync", "records", "access", "keeping", "specs", "visits"},
     "keeping": {"settings", "store", "sync", "records", "access", "visits"},

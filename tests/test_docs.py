@@ -81,6 +81,7 @@ SHAPES: dict[str, type[BaseModel]] = {
     "[[examples]]": formulas.ExampleEntry,
     "specs/jobs/ID.toml": jobs.JobFile,
     "[[intervals]]": jobs.IntervalEntry,
+    "[[rechecks]]": jobs.RecheckEntry,
     "[figures.NAME]": jobs.FigureEntry,
     "[[supplies]]": jobs.SupplyEntry,
     "[[tools]]": jobs.ToolEntry,

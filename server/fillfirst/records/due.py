@@ -7,7 +7,7 @@ the same in the other language and makes the phone's own list, offline; tests/ag
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import cast
+from typing import TypedDict, cast
 
 from fillfirst.formulas.due import add_days, add_time, read_days
 from fillfirst.records.due_shapes import (
@@ -15,7 +15,6 @@ from fillfirst.records.due_shapes import (
     CarDue,
     Done,
     DoubtfulReading,
-    DueCar,
     Limit,
     LimitDue,
     Reading,
@@ -41,6 +40,20 @@ _FOLLOWS: dict[str, tuple[Authority, ...]] = {
     "severe": ("severe", "maker", "component", "practice"),
     "own": ("own",),
 }
+
+
+class DueCar(TypedDict):
+    """What a due list is worked out from: a car, and what its entries and visits tell of it."""
+
+    id: str
+    title: str
+    plate: str
+    facts: dict[str, Value | None]
+    policies: dict[str, str]
+    odometers: list[MeterReading]
+    hours: list[MeterReading]
+    services: list[ServiceDone]
+    rechecks: list[RecheckOpen]
 
 
 def list_due(specs: Specs, car: DueCar, today: str) -> CarDue:

@@ -1,31 +1,17 @@
-"""The shape of a due list: per car and service, the day range, whose word it is, and what was done before."""
+"""The shape of a due list: per car and service, the day range, whose word it is, and what was done before.
+
+It imports nothing of the specs: the server's start, which describes its answers, should not wait for them.
+"""
 
 from __future__ import annotations
 
-from typing import Literal, TypedDict
+from typing import Literal
 
 from pydantic import BaseModel, Field
-
-from fillfirst.records.history import MeterReading, RecheckOpen, ServiceDone
-from fillfirst.specs.linked import Value
 
 Authority = Literal["maker", "component", "severe", "fluid", "own", "practice"]
 Limit = Literal["distance", "time", "hours"]
 State = Literal["unknown", "due", "maybe", "soon", "later"]
-
-
-class DueCar(TypedDict):
-    """What a due list is worked out from: a car, and what its entries and visits tell of it."""
-
-    id: str
-    title: str
-    plate: str
-    facts: dict[str, Value | None]
-    policies: dict[str, str]
-    odometers: list[MeterReading]
-    hours: list[MeterReading]
-    services: list[ServiceDone]
-    rechecks: list[RecheckOpen]
 
 
 class Rate(BaseModel):

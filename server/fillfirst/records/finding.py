@@ -26,7 +26,7 @@ async def find_record(store: Store, visit: str) -> Record:
         raise RequestError(
             404, "visit_not_known", "The server holds no such visit.", "Sync the phone it is on."
         )
-    specs = await _find_specs(store, opened)
+    specs = await find_specs(store, opened)
     try:
         record = write_record(specs, events, unread_count=unread_count)
     except FillfirstError as error:
@@ -92,7 +92,7 @@ def _mend(value: Any) -> Any:
     return value
 
 
-async def _find_specs(store: Store, opened: Event) -> Specs:
+async def find_specs(store: Store, opened: Event) -> Specs:
     """The catalog the visit began with, whatever the current one is. Raises RequestError."""
     hash = str(opened.payload["catalog"])
     json = await store.catalogs.get(hash)
@@ -103,9 +103,9 @@ async def _find_specs(store: Store, opened: Event) -> Specs:
             "This visit began with procedures that this server never served.",
             f"Ask the server that it began with. {KEEP}",
         )
-    return _read_catalog(hash, json)
+    return read_catalog(hash, json)
 
 
 @lru_cache(maxsize=4)
-def _read_catalog(hash: str, json: bytes) -> Specs:
+def read_catalog(hash: str, json: bytes) -> Specs:
     return Catalog.parse(json, hash)

@@ -12,7 +12,19 @@ from fillfirst.errors import RequestError, StoreError, StoreFullError
 from fillfirst.web.answers import problem_answer
 from fillfirst.web.edge import Edge
 from fillfirst.web.endpoints import Endpoint
-from fillfirst.web.routes import access, catalog, health, keeping, links, photos, records, setup, shell, sync
+from fillfirst.web.routes import (
+    access,
+    catalog,
+    due,
+    health,
+    keeping,
+    links,
+    photos,
+    records,
+    setup,
+    shell,
+    sync,
+)
 from fillfirst.web.server import Server
 
 ENDPOINTS: tuple[Endpoint, ...] = (
@@ -22,6 +34,7 @@ ENDPOINTS: tuple[Endpoint, ...] = (
     *access.ENDPOINTS,
     *records.ENDPOINTS,
     *links.ENDPOINTS,
+    *due.ENDPOINTS,
     *health.ENDPOINTS,
     *keeping.ENDPOINTS,
     *setup.ENDPOINTS,

@@ -25,6 +25,7 @@ OPEN = {
     "/v/{version}/{path:path}",
     "/api/pair",
     "/api/health",
+    "/calendar/{secret}.ics",
     "/record/{secret}",
     "/record/{secret}.json",
     "/setup",
