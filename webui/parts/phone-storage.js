@@ -51,7 +51,7 @@ function Line() {
 }
 
 /** @param {number} bytes "12 MB", "1.4 GB": thousands, as phones' own settings count */
-function sizeText(bytes) {
+export function sizeText(bytes) {
   const [number, unit, decimals] = bytes >= 1e9 ? [bytes / 1e9, "GB", 1] : [bytes / 1e6, "MB", bytes < 1e7 ? 1 : 0];
   return `${formatNumber(number, decimals)}\u00a0${unit}`;
 }
