@@ -5,9 +5,11 @@
 
 /** @import { StepContext } from "./step-context.js" */
 
+import { words } from "../app/words.js";
 import { Balance } from "./balance.js";
 import { lookUp } from "./known.js";
 import { MixJug } from "./mix-jug.js";
+import { amountText } from "./unit-amount.js";
 import { VacuumHold } from "./vacuum-hold.js";
 
 /** @typedef {{ root: Element, update: () => void, hasOwnNumber?: boolean }} Instrument hasOwnNumber: the drawing carries the numbers, none stands under it */
@@ -21,10 +23,21 @@ export function chooseInstrument(context) {
   if (concentrate && water) return MixJug(context, concentrate, water);
   const balance = find(/^balance-in-out/);
   if (balance) return balanceOf(context, balance);
-  const holds = find(/vacuum-holds/);
-  if (!holds) return null;
-  const gauges = [...boundNames(context, holds), ...step.readings].filter((name) => isPressure(context, name));
-  return gauges.length ? VacuumHold(context, [...new Set(gauges)]) : null;
+  const vacuum = find(/^vacuum-(holds|reached)$/);
+  return vacuum ? vacuumOf(context, vacuum) : null;
+}
+
+/** @param {StepContext} context @param {string} judged figure that judges the gauge */
+function vacuumOf(context, judged) {
+  const { step } = context;
+  const gauges = [...boundNames(context, judged), ...step.readings].filter((name) => isPressure(context, name));
+  const figures = Object.keys(context.open().catalog.figures);
+  const bound = new Set(boundNames(context, judged));
+  /** The figure of this step, or of this gauge, that a formula gives. @param {string} formula */
+  const find = (formula) => [...step.shows, ...step.judges, ...figures.filter((name) => boundNames(context, name).some((one) => bound.has(one)))].find((name) => formulaName(context, name) === formula);
+  const target = [...bound].find((name) => formulaName(context, name) === "vacuum-target") ?? find("vacuum-target");
+  const air = target ? figures.filter((name) => formulaName(context, name) === "vacuum-possible" && boundNames(context, name).some((one) => boundNames(context, target).includes(one)))[0] : find("vacuum-possible");
+  return gauges.length ? VacuumHold(context, { gauges: [...new Set(gauges)], target, passMark: find("vacuum-pass-mark"), possible: air }) : null;
 }
 
 /** @param {StepContext} context @param {string} figure */
@@ -51,5 +64,23 @@ function balanceOf(context, figure) {
     const amount = bound[input];
     return amount && "name" in amount ? amount.name : input;
   };
-  return Balance(() => [lookUp(context.knowledge(), nameOf("drained")), lookUp(context.knowledge(), nameOf("filled"))]);
+  const known = () => ({ out: lookUp(context.knowledge(), nameOf("drained")), into: lookUp(context.knowledge(), nameOf("filled")) });
+  return Balance(() => ({ ...known(), ...jugError(context) }));
+}
+
+/**
+ * What the jugs can be wrong by: worked out where the step does so, else what its judgement allows them.
+ *
+ * @param {StepContext} context
+ */
+function jugError(context) {
+  const { catalog } = context.open();
+  const named = [...context.step.shows, ...context.step.judges];
+  const worked = named.find((name) => formulaName(context, name) === "balance-uncertainty");
+  if (worked) {
+    const { outcome, text } = lookUp(context.knowledge(), worked);
+    return { error: typeof outcome.value === "number" ? outcome.value : null, errorText: text && words.work.giveOrTake(text) };
+  }
+  const allowed = named.map((name) => catalog.formulas[formulaName(context, name)]?.constants["jug_error"]).find((constant) => constant);
+  return { error: allowed?.value ?? null, errorText: allowed ? words.work.giveOrTake(amountText(catalog, allowed.unit, allowed.value).text) : "" };
 }

@@ -1,45 +1,86 @@
-/** A vacuum over the time it must hold: flat is tight, a line that falls back towards the air outside is a leak. */
+/**
+ * A vacuum over the time it must hold, air outside at the top: in the band it holds, above it there is a leak. The dashed
+ * floor is the deepest vacuum there can be where the car stands; a gauge that reads below it is wrong.
+ */
 
 /** @import { StepContext } from "./step-context.js" */
 
 import { svg } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { fromSI, formatNumber, unitOf } from "../core/units.js";
+import { lookUp } from "./known.js";
 import { wantedUnit } from "./unit-amount.js";
 
-const LEFT = 30;
-const RIGHT = 322;
-const TOP = 22;
-const BOTTOM = 140;
+const LEFT = 12;
+const RIGHT = 328;
+const TOP = 28;
+const BOTTOM = 162;
 
-/** @param {StepContext} context @param {string[]} gauges the readings of the gauge, in any order */
-export function VacuumHold(context, gauges) {
-  const root = svg("svg", { class: "picture chart vacuum", viewBox: "0 0 340 172", role: "img" });
+/**
+ * @param {StepContext} context
+ * @param {object} names
+ * @param {string[]} names.gauges the readings of the gauge, in any order
+ * @param {string | undefined} names.target figure: the vacuum to pull
+ * @param {string | undefined} names.passMark figure: what must still stand at the end
+ * @param {string | undefined} names.possible figure: the deepest there can be
+ */
+export function VacuumHold(context, { gauges, target, passMark, possible }) {
+  const root = svg("svg", { class: "picture chart vacuum", viewBox: "0 0 340 190", role: "img" });
+
+  /** @param {string | undefined} name @returns {number | null} SI */
+  function figure(name) {
+    const value = name ? lookUp(context.knowledge(), name).outcome.value : null;
+    return typeof value === "number" ? value : null;
+  }
 
   function update() {
     const { catalog, visit } = context.open();
     const unit = unitOf(catalog, wantedUnit(catalog, catalog.readings[gauges[0] ?? ""]?.unit ?? "kPa"));
+    const say = /** @param {number} si */ (si) => `${formatNumber(fromSI(unit, si), unit.decimals)} ${unit.symbol}`;
     const points = gauges
       .flatMap((name) => (visit.readings[name] ?? []).slice(-1))
-      .map(({ at, value }) => ({ at_ms: Date.parse(at), shown: fromSI(unit, value) }))
+      .map(({ at, value }) => ({ at_ms: Date.parse(at), value }))
       .sort((a, b) => a.at_ms - b.at_ms);
-    root.toggleAttribute("hidden", points.length === 0);
-    if (!points.length) return;
-    const deepest = Math.max(...points.map(({ shown }) => shown)) * 1.15;
+    // Before the gauge was read, what must be pulled is the mark; afterwards what must still stand.
+    const mark = (points.length ? figure(passMark) : null) ?? figure(target);
+    const floor = figure(possible);
+    root.toggleAttribute("hidden", points.length === 0 && mark === null);
+    if (!points.length && mark === null) return;
+    const deepest = Math.max(floor ?? 0, mark ?? 0, ...points.map(({ value }) => value)) * (floor === null ? 1.15 : 1.03);
     const first = points[0]?.at_ms ?? 0;
     const span = Math.max(60_000, (points.at(-1)?.at_ms ?? 0) - first);
-    const x = /** @param {number} at */ (at) => LEFT + 20 + ((at - first) / span) * (RIGHT - LEFT - 60);
-    const y = /** @param {number} shown */ (shown) => TOP + (shown / deepest) * (BOTTOM - TOP);
-    const path = points.map(({ at_ms, shown }, at) => `${at ? "L" : "M"}${x(at_ms).toFixed(1)} ${y(shown).toFixed(1)}`).join("");
-    root.setAttribute("aria-label", words.work.vacuum(points.map(({ shown }) => `${formatNumber(shown, unit.decimals)} ${unit.symbol}`)));
+    const x = /** @param {number} at */ (at) => LEFT + 78 + ((at - first) / span) * (RIGHT - LEFT - 168);
+    const y = /** @param {number} value */ (value) => TOP + (value / deepest) * (BOTTOM - TOP);
+    const path = points.map(({ at_ms, value }, at) => `${at ? "L" : "M"}${x(at_ms).toFixed(1)} ${y(value).toFixed(1)}`).join("");
+    root.setAttribute("aria-label", describe(points.map(({ value }) => say(value)), mark === null ? "" : say(mark), floor === null ? "" : say(floor)));
     root.replaceChildren(
+      ...(mark === null ? [] : Band(y(mark), floor === null ? BOTTOM : y(floor), points.length > 0 && figure(passMark) !== null ? words.work.mustStand(say(mark)) : words.work.mustPull(say(mark)))),
+      ...(floor === null ? [] : Floor(y(floor), words.work.deepest(say(floor)))),
       svg("path", { class: "axis", d: `M${LEFT} ${TOP}H${RIGHT}` }),
-      svg("text", { x: LEFT, y: TOP - 7 }, words.work.outsideAir),
-      svg("path", { class: "aim", d: `M${LEFT} ${y(points[0]?.shown ?? 0)}H${RIGHT}` }),
-      svg("path", { class: "line", d: path }),
-      ...points.map(({ at_ms, shown }) => svg("circle", { class: "dot", cx: x(at_ms), cy: y(shown), r: 7 })),
-      ...points.map(({ at_ms, shown }, at) => svg("text", { x: x(at_ms), y: y(shown) + (at ? -14 : 26), "text-anchor": at ? "start" : "middle" }, `${formatNumber(shown, unit.decimals)} ${unit.symbol}`)),
+      svg("text", { x: LEFT, y: TOP - 9 }, words.work.outsideAir),
+      svg("path", { class: "line", d: path || "M0 0" }),
+      ...points.map(({ at_ms, value }) => svg("circle", { class: "dot", cx: x(at_ms), cy: y(value), r: 8 })),
+      ...points.map(({ at_ms, value }, at) => svg("text", { class: "amount", x: x(at_ms) + (at ? 14 : -14), y: Math.min(y(value) + 8, BOTTOM - 2), "text-anchor": at ? "start" : "end" }, say(value).replace(` ${unit.symbol}`, ""))),
     );
   }
   return { root, update };
+}
+
+/** @param {string[]} values @param {string} mark @param {string} floor */
+function describe(values, mark, floor) {
+  return [values.length > 0 && words.work.vacuum(values), mark && words.work.mustStand(mark), floor && words.work.deepest(floor)].filter(Boolean).join(". ");
+}
+
+/** @param {number} top @param {number} bottom @param {string} label */
+function Band(top, bottom, label) {
+  return [
+    svg("rect", { class: "band", x: LEFT, y: top, width: RIGHT - LEFT, height: Math.max(2, bottom - top) }),
+    svg("path", { class: "band-edge", d: `M${LEFT} ${top}H${RIGHT}` }),
+    svg("text", { x: LEFT, y: top - 8 }, label),
+  ];
+}
+
+/** @param {number} y @param {string} label */
+function Floor(y, label) {
+  return [svg("path", { class: "aim", d: `M${LEFT} ${y}H${RIGHT}` }), svg("text", { class: "what", x: LEFT, y: y + 20 }, label)];
 }
