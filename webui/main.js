@@ -23,11 +23,12 @@ const SCREENS = {
   record: async () => (await import("./screens/record.js")).RecordScreen,
   phone: async () => (await import("./screens/phone.js")).PhoneScreen,
   garage: async () => (await import("./screens/garage.js")).GarageScreen,
+  house: async () => (await import("./screens/house.js")).HouseScreen,
   "let-in": async () => (await import("./screens/let-in.js")).LetInScreen,
 };
 
 /** Screens that speak of the owner's own cars; the others do without what reads them. @type {Set<View>} */
-const OF_CARS = new Set(["cars", "car", "plan"]);
+const OF_CARS = new Set(["cars", "car", "plan", "house"]);
 
 const stage = /** @type {HTMLElement} */ (document.getElementById("screen"));
 const REOPEN_AFTER_MS = 5_000;

@@ -5,7 +5,7 @@
 
 /** @import { Event } from "../core/types.js" */
 /** @import { Store } from "../storage/store.js" */
-/** @import { App, Garage, Order } from "./types.js" */
+/** @import { App, Garage, House, Order } from "./types.js" */
 /** @import { Update } from "./update.js" */
 
 import { readEvent } from "../core/events.js";
@@ -49,6 +49,8 @@ export function createApp({ makeStore }) {
   let garage = null;
   /** @type {Promise<Garage> | null} */
   let opening = null;
+  /** @type {Promise<House> | null} */
+  let house = null;
 
   /** @type {App} */
   const app = {
@@ -74,6 +76,7 @@ export function createApp({ makeStore }) {
       showChange();
       await loop?.now();
     },
+    loadHouse: () => (house ??= openHouse()),
     async exportUnsent() {
       const { makeExport } = await import("./export.js");
       return makeExport(store);
@@ -147,6 +150,11 @@ export function createApp({ makeStore }) {
     await opened.load();
     garage = opened;
     return opened;
+  }
+
+  async function openHouse() {
+    const { createHouse } = await import("./house.js");
+    return createHouse({ store, onChange: showChange, onLeft: async () => loop?.now() });
   }
 
   /**

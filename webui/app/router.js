@@ -1,4 +1,4 @@
-/** Addresses of the screens: `#/cars`, `#/car/CAR`, `#/plan/CAR`, `#/work/VISIT`, `#/open/VISIT`, `#/record/VISIT`, `#/phone`, `#/garage`, `#/let-in`. */
+/** Addresses of the screens: `#/cars`, `#/car/CAR`, `#/plan/CAR`, `#/work/VISIT`, `#/open/VISIT`, `#/record/VISIT`, `#/phone`, `#/garage`, `#/house`, `#/let-in`. */
 
 /** What the part of an address after the view names; a view that is not here has no address. */
 const VIEWS = /** @type {const} */ ({
@@ -10,6 +10,7 @@ const VIEWS = /** @type {const} */ ({
   record: "visit",
   phone: "nothing",
   garage: "nothing",
+  house: "nothing",
   "let-in": "nothing",
 });
 

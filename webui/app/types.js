@@ -111,6 +111,13 @@
  * @property {(() => Promise<void>) | null} take what the browser's own offer does; null where it makes none
  */
 
+/** @typedef {import("./house.js").House} House the server and its phones */
+/** @typedef {import("../sync/house.js").Device} Device */
+/** @typedef {import("../sync/house.js").Link} Link */
+/** @typedef {import("../sync/house.js").Code} Code */
+/** @typedef {import("../sync/house.js").Keeping} Keeping */
+/** @typedef {import("../sync/house.js").Role} Role */
+
 /** @typedef {{ carId: string, jobs: string[], settings: Record<string, Value>, odometer_m: number, by: string }} Order what a visit begins with */
 
 /**
@@ -131,6 +138,7 @@
  * @property {(sha256: string) => Promise<string>} photoAddress an address for <img>; a blob: one is the caller's to revoke
  * @property {(sha256: string) => Promise<string>} thumbnailAddress the same, small, where this phone took the photo
  * @property {(code: string) => Promise<void>} pair
+ * @property {() => Promise<House>} loadHouse the server and its phones; needs the server for everything
  * @property {() => Promise<import("./export.js").Export>} exportUnsent everything not yet on the server, photos too, as JSON lines
  * @property {SyncState} sync
  * @property {StorageState} storage

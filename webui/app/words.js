@@ -213,6 +213,7 @@ export const words = {
       why: "How this is known",
     },
     pattern: (/** @type {number} */ done, /** @type {number} */ of, /** @type {string} */ next) => `${done} of ${of} done${next ? `, next ${next}` : ""}`,
+    pass: (/** @type {number} */ pass, /** @type {number} */ of) => `pass ${pass} of ${of}`,
     jug: (/** @type {string} */ concentrate, /** @type {string} */ water) => `Jug: ${concentrate} concentrate, then ${water} distilled water`,
     concentrate: "concentrate",
     water: "distilled water",

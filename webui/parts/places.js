@@ -10,6 +10,7 @@ import { Button } from "./press.js";
 const PLACES = [
   ["#/garage", words.garage],
   ["#/phone", words.phone.title],
+  ["#/house", words.house],
 ];
 
 /** @param {App} app */
