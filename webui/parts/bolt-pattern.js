@@ -1,5 +1,6 @@
 /**
- * Screws around a pan, seen from below: a tick is done, the filled one is next, an empty ring comes later.
+ * Screws around a pan, seen from below: a tick is done, the filled one is next, an empty ring comes later. Where they are
+ * gone round twice, the middle says which pass this is, and what had its first pass is drawn with a second ring.
  * The pan is a picture of an order, not of one maker's pan; each screw carries the number its list gives it.
  */
 
@@ -12,25 +13,36 @@ const PAN = "M44 24H258L306 62V140L282 160H44L28 146V38Z";
 /** Corners of the line the screws sit on. @type {[number, number][]} */
 const EDGE = [[44, 24], [258, 24], [306, 62], [306, 140], [282, 160], [44, 160], [28, 146], [28, 38]];
 
-/** @param {string[]} items in the order they are tightened @param {string[]} labels */
-export function BoltPattern(items, labels) {
+/**
+ * @param {string[]} items in the order they are tightened
+ * @param {string[]} labels
+ * @param {{ pass: number, of: number }} [passes] which time round this is
+ */
+export function BoltPattern(items, labels, { pass, of } = { pass: 1, of: 1 }) {
   const spots = spread(items.length);
   const places = placeItems(items);
   const bolts = items.map((_, at) => {
     const [x, y] = spots[places[at] ?? at] ?? [0, 0];
     return Bolt(x, y, shorten(labels[at] ?? ""));
   });
-  const root = svg("svg", { class: "picture pattern", viewBox: "0 0 334 184", role: "img" }, svg("path", { class: "pan", d: PAN }), ...bolts.map((bolt) => bolt.root));
+  const root = svg("svg", { class: "picture pattern", viewBox: "0 0 334 184", role: "img" }, svg("path", { class: "pan", d: PAN }), ...(of > 1 ? PassMark(pass, of) : []), ...bolts.map((bolt) => bolt.root));
+  root.toggleAttribute("data-second", pass > 1);
 
   /** @param {Turn[]} turns */
   function update(turns) {
     turns.forEach((turn, at) => bolts[at]?.update(turn));
-    root.setAttribute("aria-label", describeTurns(turns, labels));
+    root.setAttribute("aria-label", [of > 1 && words.work.pass(pass, of), describeTurns(turns, labels)].filter(Boolean).join(": "));
     // What is next is drawn last, so that its ring lies over its neighbours.
     const next = bolts[turns.indexOf("next")];
     if (next) root.append(next.root);
   }
   return { root, update };
+}
+
+/** One ring for each pass, filled up to this one. @param {number} pass @param {number} of */
+function PassMark(pass, of) {
+  const rings = Array.from({ length: of }, (_, at) => svg("circle", { class: "pass", "data-on": at < pass, cx: 167 + (at - (of - 1) / 2) * 40, cy: 112, r: 11 }));
+  return [svg("text", { class: "amount", x: 167, y: 84, "text-anchor": "middle" }, words.work.pass(pass, of)), ...rings];
 }
 
 /** @param {Turn[]} turns @param {string[]} labels */
@@ -81,7 +93,8 @@ function Bolt(x, y, label) {
   const ring = svg("circle", { r: 14 });
   const text = svg("text", { y: 5.5 }, label);
   const tick = svg("path", { class: "tick", d: "M-6 0.5l4 4.5 8-9" });
-  const root = svg("g", { class: "bolt", transform: `translate(${x.toFixed(1)} ${y.toFixed(1)})` }, ring, text, tick);
+  const before = svg("circle", { class: "before", r: 19 });
+  const root = svg("g", { class: "bolt", transform: `translate(${x.toFixed(1)} ${y.toFixed(1)})` }, before, ring, text, tick);
 
   /** @param {Turn} turn */
   function update(turn) {

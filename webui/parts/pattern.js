@@ -3,6 +3,7 @@
 /** @import { StepContext } from "./step-context.js" */
 /** @import { Instrument } from "./instruments.js" */
 
+import { stepOf } from "../core/compose.js";
 import { BoltPattern } from "./bolt-pattern.js";
 import { itemText } from "./known.js";
 import { cornerOf } from "./open-things.js";
@@ -14,7 +15,15 @@ export function Pattern({ open, instance, step }) {
   const siblings = open().composition.steps.filter((other) => other.step === instance.step);
   const items = siblings.map(({ item }) => item ?? "");
   const labels = items.map((item) => itemText(open().catalog, step.each, item));
-  const drawing = items.every(cornerOf) ? WheelPattern(items, labels) : BoltPattern(items, labels);
+  const drawing = items.every(cornerOf) ? WheelPattern(items, labels) : BoltPattern(items, labels, passOf());
+
+  /** Steps that tighten the same screws, one after the other, are passes. */
+  function passOf() {
+    const { catalog, composition } = open();
+    const each = composition.steps.map((other) => stepOf(catalog, other)).filter((other) => other.kind === "tighten" && other.each === step.each && other.job === step.job);
+    const ids = [...new Set(each.map(({ id }) => id))];
+    return { pass: Math.max(1, ids.indexOf(step.id) + 1), of: Math.max(1, ids.length) };
+  }
 
   function update() {
     const { steps } = open().visit;
