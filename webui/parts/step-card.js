@@ -84,6 +84,9 @@ function StepCard(context, kind, instrument) {
   // A measuring step says itself what its readings mean; any other says what earlier ones mean for it.
   const verdicts = step.judges.length && step.kind !== "measure" ? Judgements() : null;
   const lines = NumberLines(knowledge, names.filter((name) => name !== heroName));
+  const aids = element("div", {});
+  // Nobody waits for these: the step can be done without them.
+  void import("./step-aids.js").then(({ StepAids }) => aids.replaceChildren(...[StepAids(context)].filter((one) => one !== null)));
   const [dangers, cautions] = [hazardsOf(context, "danger"), hazardsOf(context, "caution")];
   const parts = [
     Kicker(context, picture),
@@ -97,6 +100,7 @@ function StepCard(context, kind, instrument) {
     ...dangers.map(Caution),
     ...cautions.map(Caution),
     lines.root,
+    aids,
     step.photo && element("p", { class: "photo-wanted" }, element("b", {}, words.work.photoOf), " ", step.photo),
     step.why && element("p", { class: "why" }, step.why),
   ].filter((part) => part instanceof Element);
