@@ -43,3 +43,41 @@ export function feelTilt(listener) {
     removeEventListener("deviceorientation", feel);
   };
 }
+
+/** @typedef {{ x: number, y: number, z: number }} Zero what this phone feels on a level surface */
+/** @typedef {{ length: number, width: number, ahead: number, right: number }} Plug metres: a fluid's surface, and where its plug sits from the middle */
+
+const ZERO = "level-zero";
+const PLUG = "level-plug/";
+
+/** A phone's error is its own, and stays. @returns {{ zero: Zero, at_ms: number } | null} */
+export function readZero() {
+  const kept = parse(localStorage.getItem(ZERO));
+  return Number.isFinite(kept?.zero?.z) && Number.isFinite(kept.at_ms) ? kept : null;
+}
+
+/** @param {Zero} zero */
+export function keepZero(zero) {
+  localStorage.setItem(ZERO, JSON.stringify({ zero, at_ms: Date.now() }));
+}
+
+/** @param {string} car @returns {Plug | null} */
+export function readPlug(car) {
+  const kept = parse(localStorage.getItem(PLUG + car));
+  return Number.isFinite(kept?.length) ? kept : null;
+}
+
+/** @param {string} car @param {Plug | null} plug */
+export function keepPlug(car, plug) {
+  if (plug) localStorage.setItem(PLUG + car, JSON.stringify(plug));
+  else localStorage.removeItem(PLUG + car);
+}
+
+/** @param {string | null} text */
+function parse(text) {
+  try {
+    return JSON.parse(text ?? "null");
+  } catch {
+    return null;
+  }
+}

@@ -7,6 +7,7 @@ import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { judgements } from "../core/gate.js";
 import { Judgements } from "./judgements.js";
+import { levelWords } from "../app/words/level.js";
 import { lookUp } from "./known.js";
 import { Button } from "./press.js";
 import { QuantityField } from "./quantity-field.js";
@@ -18,6 +19,9 @@ export function MeasureStep(context) {
   /** @type {string | null} the reading that is being typed */
   let entering = null;
   let drawn = "";
+  const tilts = tiltReadings(step.readings);
+  /** The phone as the level, while it is one. @type {{ panel: HTMLElement, foot: HTMLElement, dispose: () => void } | null} */
+  let level = null;
   const verdicts = Judgements();
   const list = element("div", { class: "readings" });
   const panel = element("div", { class: "panel" });
@@ -55,14 +59,29 @@ export function MeasureStep(context) {
     if (event) enter(nextMissing());
   }
 
+  async function useLevel() {
+    if (!tilts) return;
+    const { PhoneLevel } = await import("./phone-level.js");
+    level = PhoneLevel(context, { names: tilts, onLeave: leaveLevel });
+    drawn = "";
+    context.redraw();
+  }
+
+  function leaveLevel() {
+    level?.dispose();
+    level = null;
+    enter(null);
+  }
+
   function update() {
     const verdict = judgements(context.open().catalog, context.open().visit.values, step);
-    const key = JSON.stringify([entering, step.readings.map((name) => takenHere(name)?.event), verdict]);
+    const key = JSON.stringify([entering, level !== null, step.readings.map((name) => takenHere(name)?.event), verdict]);
     if (key === drawn) return;
     drawn = key;
     verdicts.update(nextMissing() ? [] : verdict);
     list.replaceChildren(...step.readings.map(ReadingLine));
-    if (entering) showField(entering);
+    if (level) showLevel(level);
+    else if (entering) showField(entering);
     else showAction(verdict.some(({ holds }) => holds === false));
   }
 
@@ -78,9 +97,16 @@ export function MeasureStep(context) {
     field.focus();
   }
 
+  /** @param {{ panel: HTMLElement, foot: HTMLElement }} shown */
+  function showLevel(shown) {
+    panel.replaceChildren(shown.panel);
+    foot.replaceChildren(shown.foot);
+  }
+
   /** @param {boolean} hasFailed */
   function showAction(hasFailed) {
-    panel.replaceChildren(list, verdicts.root);
+    const use = tilts && Button({ class: "second" }, useLevel, levelWords.use);
+    panel.replaceChildren(list, ...(use ? [use] : []), verdicts.root);
     const missing = nextMissing();
     if (missing) {
       const label = context.open().catalog.readings[missing]?.label ?? missing;
@@ -112,5 +138,11 @@ export function MeasureStep(context) {
 
   const back = step.back ? element("p", { class: "back-says" }, fill(context, step.back.says)) : null;
   if (back) verdicts.root.append(back);
-  return { picture: null, panel, foot, isEntering: () => entering !== null, update };
+  return { picture: null, panel, foot, isEntering: () => entering !== null || level !== null, update, dispose: () => level?.dispose() };
+}
+
+/** The two readings that a level gives, by the ends of their names. @param {string[]} readings */
+function tiltReadings(readings) {
+  const [lengthwise, crosswise] = ["_lengthwise", "_crosswise"].map((end) => readings.find((name) => name.endsWith(end)));
+  return lengthwise && crosswise ? { lengthwise, crosswise } : null;
 }
