@@ -122,6 +122,7 @@ def random_car(random: Random) -> Any:
                     "odometer_m": random.choice([None, 5e7]),
                     "distance": random.choice([None, 50000.0]),
                     "time": random.choice([None, 86400.0, 604800.0, 2629800.0]),
+                    "is_done": random.random() < 0.3,
                 }
                 for _ in range(2)
             ],

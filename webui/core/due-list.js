@@ -7,7 +7,7 @@
  */
 
 /** @import { Amount, Catalog, Value } from "./types.js" */
-/** @import { CarHistory, MeterReading, RecheckOpen, ServiceDone } from "./history.js" */
+/** @import { CarHistory, MeterReading, Recheck, ServiceDone } from "./history.js" */
 /** @import { DayRange, Meter, Rate } from "./meter.js" */
 
 import { compose, stepOf } from "./compose.js";
@@ -17,7 +17,7 @@ import { findDoubtful, readMeter } from "./meter.js";
 /** @typedef {"maker" | "component" | "severe" | "fluid" | "own" | "practice"} Authority */
 /** @typedef {"distance" | "time" | "hours"} Limit */
 /** @typedef {"unknown" | "due" | "maybe" | "soon" | "later"} DueState */
-/** @typedef {CarHistory & { id: string, title: string, plate: string, facts: Record<string, Value>, rechecks: RecheckOpen[] }} DueCar */
+/** @typedef {CarHistory & { id: string, title: string, plate: string, facts: Record<string, Value>, rechecks: Recheck[] }} DueCar */
 /** @typedef {{ date: string | null, date_from: string | null, date_to: string | null }} Days a day, and the first and last that it may be; date_to null where no last day can be told */
 /** @typedef {Days & { by: Authority, limit: Limit, value: number, fact: string | null, counts: boolean, at: number | null }} LimitDue counts: whether the owner's policy goes by it; at: what the meter then shows */
 /** @typedef {Omit<ServiceDone, "job">} Done */
@@ -43,6 +43,8 @@ const TOGETHER_DAYS = 60;
 /** What may be due within so many days is "soon"; nothing further off than the horizon is proposed. */
 const SOON_DAYS = 60;
 const HORIZON_DAYS = 400;
+/** What nobody has looked at for so long is no re-check of that visit any more. */
+const RECHECK_DAYS = 180;
 
 /** Whose word goes first under each policy; the first who says anything is followed alone. @type {Record<string, Authority[]>} */
 const FOLLOWS = {
@@ -74,7 +76,7 @@ export function listDue(catalog, car, today) {
     rate: odometer.rate,
     doubtful,
     services,
-    rechecks: newest(car.rechecks).map((each) => dueRecheck(catalog, each, odometer, today)),
+    rechecks: findOpen(car.rechecks, today).map((each) => dueRecheck(catalog, each, odometer, today)),
     together: propose(catalog, car, services, today),
   };
 }
@@ -188,14 +190,16 @@ function findState(date, from, today) {
   return from <= addDays(today, SOON_DAYS) ? "soon" : "later";
 }
 
-/** Only those of the newest visit that has them: what an older one asked for was looked at there. @param {RecheckOpen[]} rechecks */
-function newest(rechecks) {
+/** Only those of the newest visit that has them: what an older one asked for was looked at there. @param {Recheck[]} rechecks @param {string} today */
+function findOpen(rechecks, today) {
   const ordered = [...rechecks].sort((a, b) => (a.date < b.date ? -1 : a.date > b.date ? 1 : 0));
   const byId = new Map(ordered.map((each) => [each.id, each]));
-  return [...byId.values()].sort((a, b) => (a.date < b.date ? -1 : a.date > b.date ? 1 : a.id < b.id ? -1 : 1));
+  const first = addDays(today, -RECHECK_DAYS);
+  const left = [...byId.values()].filter(({ is_done, date }) => !is_done && date >= first);
+  return left.sort((a, b) => (a.date < b.date ? -1 : a.date > b.date ? 1 : a.id < b.id ? -1 : 1));
 }
 
-/** @param {Catalog} catalog @param {RecheckOpen} open @param {Meter} odometer @param {string} today @returns {RecheckDue} */
+/** @param {Catalog} catalog @param {Recheck} open @param {Meter} odometer @param {string} today @returns {RecheckDue} */
 function dueRecheck(catalog, open, odometer, today) {
   const [job = "", id] = open.id.split("/");
   const title = catalog.jobs[job]?.rechecks?.find((each) => each.id === id)?.title ?? open.id;

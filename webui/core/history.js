@@ -17,7 +17,7 @@ export const POLICIES = /** @type {const} */ (["strictest", "maker", "severe", "
 
 /** @typedef {{ date: string, value: number, visit: string | null }} MeterReading what a meter showed on a day: metres, or seconds */
 /** @typedef {{ job: string, date: string, odometer_m: number | null, hours_s: number | null, visit: string | null, reference: string }} ServiceDone reference: what shows it, where no visit does */
-/** @typedef {{ id: string, visit: string, date: string, odometer_m: number | null, distance: number | null, time: number | null }} RecheckOpen id: "job/recheck" */
+/** @typedef {{ id: string, visit: string, date: string, odometer_m: number | null, distance: number | null, time: number | null, is_done: boolean }} Recheck id: "job/recheck" */
 /** @typedef {{ services: ServiceDone[], odometers: MeterReading[], hours: MeterReading[], policies: Record<string, string> }} CarHistory policies by job; under "" the one for all */
 
 /**
@@ -99,7 +99,7 @@ export function foldAfterwards(events) {
  * @param {Composition} composition
  * @param {Visit} visit
  * @param {Afterwards} after
- * @returns {{ services: ServiceDone[], odometers: MeterReading[], rechecks: RecheckOpen[] }}
+ * @returns {{ services: ServiceDone[], odometers: MeterReading[], rechecks: Recheck[] }}
  */
 export function readVisit(catalog, composition, visit, after) {
   const { opened, closed } = visit;
@@ -133,16 +133,16 @@ export function isRenewed(catalog, composition, visit, job) {
  * @param {Visit} visit
  * @param {Afterwards} after
  * @param {number} odometer_m
- * @returns {RecheckOpen[]}
+ * @returns {Recheck[]}
  */
 function findRechecks(catalog, composition, visit, after, odometer_m) {
   return Object.entries(catalog.jobs).flatMap(([job, { rechecks = [] }]) =>
     rechecks.flatMap((each) => {
       const date = lastDay(composition, visit, each.step);
       const id = `${job}/${each.id}`;
-      if (date === null || Object.hasOwn(after.rechecks, id) || !visit.opened) return [];
+      if (date === null || !visit.opened) return [];
       const [distance, time] = [amountOf(catalog, visit, each.distance), amountOf(catalog, visit, each.time)];
-      return [{ id, visit: visit.opened.subject, date, odometer_m, distance, time }];
+      return [{ id, visit: visit.opened.subject, date, odometer_m, distance, time, is_done: Object.hasOwn(after.rechecks, id) }];
     }),
   );
 }

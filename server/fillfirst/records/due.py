@@ -23,7 +23,7 @@ from fillfirst.records.due_shapes import (
     State,
     Together,
 )
-from fillfirst.records.history import ALL, MeterReading, RecheckOpen, ServiceDone
+from fillfirst.records.history import ALL, MeterReading, Recheck, ServiceDone
 from fillfirst.records.meter import Meter, find_doubtful
 from fillfirst.specs.linked import Amount, Fixed, Specs, Value
 from fillfirst.visits.compose import compose
@@ -33,6 +33,8 @@ TOGETHER_DAYS = 60
 #: What may be due within so many days is "soon"; nothing further off than a year is proposed.
 SOON_DAYS = 60
 HORIZON_DAYS = 400
+#: What nobody has looked at for so long is no re-check of that visit any more.
+RECHECK_DAYS = 180
 
 #: Whose word goes first under each policy; the first who says anything is followed alone.
 _FOLLOWS: dict[str, tuple[Authority, ...]] = {
@@ -53,7 +55,7 @@ class DueCar(TypedDict):
     odometers: list[MeterReading]
     hours: list[MeterReading]
     services: list[ServiceDone]
-    rechecks: list[RecheckOpen]
+    rechecks: list[Recheck]
 
 
 def list_due(specs: Specs, car: DueCar, today: str) -> CarDue:
@@ -77,7 +79,7 @@ def list_due(specs: Specs, car: DueCar, today: str) -> CarDue:
         rate=odometer.rate,
         doubtful=[DoubtfulReading(**each) for each in doubtful],
         services=services,
-        rechecks=[_due_recheck(specs, each, odometer, today) for each in _newest(car["rechecks"])],
+        rechecks=[_due_recheck(specs, each, odometer, today) for each in _find_open(car["rechecks"], today)],
         together=_propose(specs, car, services, today),
     )
 
@@ -222,13 +224,15 @@ def _as_done(service: ServiceDone) -> Done:
     return Done.model_validate({key: value for key, value in service.items() if key != "job"})
 
 
-def _newest(rechecks: Iterable[RecheckOpen]) -> list[RecheckOpen]:
+def _find_open(rechecks: Iterable[Recheck], today: str) -> list[Recheck]:
     """Only those of the newest visit that has them: what an older one asked for was looked at there."""
     newest = {each["id"]: each for each in sorted(rechecks, key=lambda each: each["date"])}
-    return sorted(newest.values(), key=lambda each: (each["date"], each["id"]))
+    first = add_days(today, -RECHECK_DAYS)
+    left = [each for each in newest.values() if not each["is_done"] and each["date"] >= first]
+    return sorted(left, key=lambda each: (each["date"], each["id"]))
 
 
-def _due_recheck(specs: Specs, open: RecheckOpen, odometer: Meter, today: str) -> RecheckDue:
+def _due_recheck(specs: Specs, open: Recheck, odometer: Meter, today: str) -> RecheckDue:
     job, _, id = open["id"].partition("/")
     title = next((each.title for each in specs.jobs[job].rechecks if each.id == id), open["id"])
     at = None

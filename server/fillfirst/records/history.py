@@ -40,8 +40,8 @@ class ServiceDone(TypedDict):
     reference: str
 
 
-class RecheckOpen(TypedDict):
-    """Something to look at after a visit that nobody has looked at yet. `id` is "job/recheck"."""
+class Recheck(TypedDict):
+    """Something to look at after a visit, and whether somebody has. `id` is "job/recheck"."""
 
     id: str
     visit: str
@@ -49,6 +49,7 @@ class RecheckOpen(TypedDict):
     odometer_m: float | None
     distance: float | None
     time: float | None
+    is_done: bool
 
 
 class CarHistory(TypedDict):
@@ -119,7 +120,7 @@ class Afterwards(TypedDict):
 class VisitTells(TypedDict):
     services: list[ServiceDone]
     odometers: list[MeterReading]
-    rechecks: list[RecheckOpen]
+    rechecks: list[Recheck]
 
 
 def fold_history(events: Iterable[Event]) -> CarHistory:
@@ -221,11 +222,11 @@ def is_renewed(specs: Specs, composition: Composition, visit: Visit, job: str) -
 
 def _find_rechecks(
     specs: Specs, composition: Composition, visit: Visit, after: Afterwards, odometer: float
-) -> list[RecheckOpen]:
-    found: list[RecheckOpen] = []
+) -> list[Recheck]:
+    found: list[Recheck] = []
     for job, each in ((job, each) for job, told in specs.jobs.items() for each in told.rechecks):
         date = _last_day(composition, visit, each.step)
-        if date is None or f"{job}/{each.id}" in after["rechecks"] or visit["opened"] is None:
+        if date is None or visit["opened"] is None:
             continue
         found.append(
             {
@@ -235,6 +236,7 @@ def _find_rechecks(
                 "odometer_m": odometer,
                 "distance": _amount(specs, visit, each.distance),
                 "time": _amount(specs, visit, each.time),
+                "is_done": f"{job}/{each.id}" in after["rechecks"],
             }
         )
     return found
