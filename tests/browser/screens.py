@@ -282,6 +282,37 @@ async ([visit, over_s]) => {
 """
 
 
+def draw_house(gallery: Gallery, helper: Phone, server: Server) -> None:
+    """The house as an owner sees it, as a helper does, and out of reach."""
+    gallery.go("#/house")
+    gallery.page.locator(".house-facts").wait_for()
+    gallery.draw("house", whole=True)
+    gallery.press(".house-page .row .second")
+    gallery.page.locator("dialog .qr").wait_for()
+    gallery.draw("house-code")
+    gallery.close_sheet()
+    gallery.press(".house-page summary", 0)
+    gallery.press(".house-page summary", 1)
+    gallery.draw("house-phones", PHONE, DESK, whole=True)
+    gallery.press(".house-row", 1)
+    gallery.draw("house-phone")
+    gallery.close_sheet()
+    gallery.press(".folds .second")
+    gallery.draw("house-share")
+    gallery.press("dialog .action")
+    gallery.page.locator("dialog .address").wait_for()
+    gallery.draw("house-link")
+    gallery.close_sheet()
+    helper.ask("fillfirst.go('#/house')")
+    helper.page.locator(".house-page h2").first.wait_for()
+    Gallery(helper, gallery.folder, gallery.words).draw("house-helper")
+    server.stop()
+    gallery.go("#/cars")
+    gallery.go("#/house")
+    gallery.page.locator(".house-absent").wait_for()
+    gallery.draw("house-away")
+
+
 def make_phone(browser: Browser, server: Server) -> Phone:
     context = browser.new_context(viewport={"width": PHONE[0], "height": PHONE[1]}, has_touch=True)
     context.set_default_timeout(20_000)
@@ -310,7 +341,9 @@ def main(folder: Path, words: list[str]) -> None:
                 draw_exceptions,
             ):
                 act(gallery)
-            draw_two_phones(gallery, make_phone(browser, server).let_in(server.invite()))
+            other = make_phone(browser, server).let_in(server.invite())
+            draw_two_phones(gallery, other)
+            draw_house(gallery, other, server)
         finally:
             browser.close()
             server.kill()

@@ -69,9 +69,9 @@ export function createApp({ makeStore }) {
     addPhoto,
     photoAddress,
     thumbnailAddress,
-    async pair(code) {
+    async pair(code, name) {
       const { letIn } = await import("./pairing.js");
-      await letIn(store, code);
+      await letIn(store, code, name);
       await readPhone();
       showChange();
       await loop?.now();

@@ -137,7 +137,7 @@
  * @property {(visitId: string, step: string, file: Blob) => Promise<Event>} addPhoto
  * @property {(sha256: string) => Promise<string>} photoAddress an address for <img>; a blob: one is the caller's to revoke
  * @property {(sha256: string) => Promise<string>} thumbnailAddress the same, small, where this phone took the photo
- * @property {(code: string) => Promise<void>} pair
+ * @property {(code: string, name?: string) => Promise<void>} pair name: what people call this phone, not who works with it
  * @property {() => Promise<House>} loadHouse the server and its phones; needs the server for everything
  * @property {() => Promise<import("./export.js").Export>} exportUnsent everything not yet on the server, photos too, as JSON lines
  * @property {SyncState} sync

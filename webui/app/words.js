@@ -13,6 +13,7 @@ export const words = {
     title: "Let this phone in",
     says: "On the server, ask for a code. Type it here; it works once.",
     code: "Code from the server",
+    name: "What this phone is called",
     does: "Let me in",
     wrong: "That code is wrong, used or too old. Ask the server for a new one.",
     unreachable: "The server does not answer. Connect to its network and try again.",

@@ -49,7 +49,7 @@ function nameVisit({ car, closedAt }) {
 /** @param {House} house @param {Link} link @param {string} what @param {(error: unknown) => void} tell */
 function openLinkSheet(house, link, what, tell) {
   const back = HoldButton({ class: "action", tone: "warning", confirm: words.takeBackConfirm }, () => house.takeBack(link.id).then(() => sheet.close(), tell), words.takeBack);
-  const sheet = openSheet(link.name, [element("p", {}, what), element("p", { class: "quiet" }, words.takeBackSays), back.root]);
+  const sheet = openSheet(link.name, [element("p", {}, what), element("p", { class: "quiet" }, words.takeBackSays)], [back.root]);
 }
 
 /** @param {App} app @param {House} house @param {(error: unknown) => void} tell */

@@ -55,8 +55,8 @@ function openPhoneSheet(house, device, { isOwn, tell }) {
   const role = Button({ class: "second" }, () => act(() => house.changeDevice(device.id, { role: other })), other === "owner" ? words.makeOwner : words.makeHelper);
   const away = HoldButton({ class: "action", tone: "warning", confirm: words.sendAwayConfirm }, () => act(() => house.sendAway(device.id)), words.sendAway);
   // Its own role and its own leave are not for this list: an owner would shut themselves out by a slip.
-  const others = isOwn ? [] : [element("p", { class: "quiet" }, words.roleSays[other]), role, element("p", { class: "quiet" }, words.sendAwaySays), away.root];
-  const sheet = openSheet(device.name, [name.root, keep, ...others]);
+  const others = isOwn ? [] : [element("p", { class: "quiet" }, words.roleSays[other]), role, element("p", { class: "quiet" }, words.sendAwaySays)];
+  const sheet = openSheet(device.name, [name.root, keep, ...others], isOwn ? [] : [away.root]);
 
   /** @param {() => Promise<unknown>} action */
   async function act(action) {

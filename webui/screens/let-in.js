@@ -1,5 +1,6 @@
 /** @import { App, Screen } from "../app/types.js" */
 
+import { nameThisPhone } from "../app/pairing.js";
 import { element } from "../dom/element.js";
 
 /**
@@ -18,9 +19,10 @@ export function LetInScreen(app) {
     spellcheck: "false",
     required: true,
   });
+  const name = element("input", { id: "phone-name", type: "text", autocomplete: "off", maxlength: "60", value: app.me.name || nameThisPhone() });
   const problem = element("p", { role: "alert" });
   const button = element("button", { type: "submit" }, words.letIn.does);
-  const form = element("form", { onsubmit: send }, element("label", { for: "code" }, words.letIn.code), field, button);
+  const form = element("form", { onsubmit: send }, element("label", { for: "code" }, words.letIn.code), field, element("label", { for: "phone-name" }, words.letIn.name), name, button);
   const root = element("section", { class: "let-in" }, element("h1", {}, words.letIn.title), element("p", {}, words.letIn.says), form, problem);
 
   /** @param {SubmitEvent} event */
@@ -29,7 +31,7 @@ export function LetInScreen(app) {
     button.disabled = true;
     problem.textContent = "";
     try {
-      await app.pair(field.value);
+      await app.pair(field.value, name.value.trim());
       app.go("#/cars");
     } catch (error) {
       problem.textContent = explain(error);
