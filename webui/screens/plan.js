@@ -7,6 +7,7 @@ import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { echo, formatNumber, fromSI, unitOf } from "../core/units.js";
 import { FoldSection } from "../parts/fold-section.js";
+import { keepName, lastName } from "../parts/fact-memory.js";
 import { MissingLayout, MissingNumbers } from "../parts/fact-missing.js";
 import { valueText } from "../parts/known.js";
 import { BuyList, DayBars, ToolList } from "../parts/plan-lists.js";
@@ -145,7 +146,7 @@ function StartFields(app, catalog, car) {
   const odometer = element("input", { id: "odometer", type: "text", inputmode: "decimal", autocomplete: "off", value: formatNumber(fromSI(unit, car.odometer.value), 0), "aria-describedby": "odometer-said" });
   const said = element("p", { class: "said", id: "odometer-said" }, words.plan.odometerSays);
   const field = element("div", { class: "field" }, element("label", { for: "odometer" }, words.plan.odometer), element("div", { class: "with-unit" }, odometer, element("span", { "aria-hidden": "true" }, unit.symbol)), said);
-  const by = element("input", { id: "by", type: "text", autocomplete: "name", value: app.visits()[0]?.by ?? "" });
+  const by = element("input", { id: "by", type: "text", autocomplete: "name", value: lastName() || app.visits()[0]?.by });
   const root = element("section", { class: "start" }, element("h2", {}, words.plan.last), field, element("div", { class: "field" }, element("label", { for: "by" }, words.plan.by), by));
 
   /** @returns {{ odometer_m: number, by: string } | null} null where the odometer is not a number */
@@ -155,7 +156,10 @@ function StartFields(app, catalog, car) {
     const isGood = "value" in meant && meant.value >= 0;
     field.toggleAttribute("data-wrong", !isGood);
     said.textContent = isGood ? words.plan.odometerSays : words.quantity.notANumber;
-    if (isGood) return { odometer_m: meant.value, by: by.value.trim() };
+    if (isGood) {
+      keepName(by.value.trim());
+      return { odometer_m: meant.value, by: by.value.trim() };
+    }
     odometer.focus();
     return null;
   }
