@@ -25,6 +25,9 @@ import { UnitPicker } from "./unit-picker.js";
  * @property {number | null} to SI
  */
 
+/** More signs than this fit beside the unit only when they are smaller: a pasted "18 lb-ft". */
+const LONG = 5;
+
 /** @typedef {{ value: number, typed: string, unit: string }} Typed unit: the one it was written in, which may be another of the same kind */
 
 /**
@@ -78,6 +81,7 @@ export function QuantityField(catalog, wanted, { onKeep }, start = {}) {
     if (isGood) picker.show(read.unit);
     said.textContent = isGood ? [read.text, otherOf(read)].filter(Boolean).join(" · ") : read.why;
     root.toggleAttribute("data-wrong", !isGood && read.why !== "");
+    root.toggleAttribute("data-long", input.value.length > LONG);
     range.textContent = rangeWords(catalog, picker.unit(), wanted);
     const pair = isGood ? null : read.either;
     either.hidden = !pair;

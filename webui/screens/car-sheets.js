@@ -86,7 +86,7 @@ export function SheetReader(app, onTaken) {
     const lines = refused.map(([name, { remarks }]) => namedRemarks(catalog, name, remarks));
     if (vin?.verdict === "refused") lines.push(`${carWords.files.vin}: ${vin.remarks.map((remark) => remarkText(catalog, null, remark)).join(" ")}`);
     if (odometer.length > 0) lines.push(`${carWords.files.odometer}: ${odometer.map((remark) => remarkText(catalog, "km", remark)).join(" ")}`);
-    openSheet(carWords.files.wrong, [element("p", {}, carWords.files.refused), element("ul", { class: "sheet-errors" }, ...lines.map((line) => element("li", {}, line)))]);
+    openSheet(carWords.files.refusedTitle, [element("p", {}, carWords.files.refused), element("ul", { class: "sheet-errors" }, ...lines.map((line) => element("li", {}, line)))]);
   }
   return { root };
 }

@@ -148,14 +148,17 @@ function OwnCar(app, catalog, id) {
     return services.root.scrollIntoView();
   }
 
-  /** @param {string} name */
-  function openFact(name) {
+  /** @param {string} name @param {() => void} [onConfirmed] */
+  function openFact(name, onConfirmed) {
     const { own } = carNow();
     const known = own.facts[name];
     if (!known) return ask(name);
     return openFactCard(catalog, own, name, {
       onCorrect: () => ask(name),
-      onConfirm: () => inGarage((garage) => garage.confirmFact(id, name, known.event, lastName())),
+      onConfirm: async () => {
+        await inGarage((garage) => garage.confirmFact(id, name, known.event, lastName()));
+        onConfirmed?.();
+      },
       onWithdraw: (because) => inGarage((garage) => garage.withdrawFact(id, name, because, lastName())),
     });
   }
@@ -172,11 +175,20 @@ function OwnCar(app, catalog, id) {
     });
   }
 
-  /** Numbers of somebody else's sheet, looked up one after the other. @param {CarFold} own @returns {Node[]} */
+  /** @param {CarFold} own */
+  const unconfirmed = (own) => Object.keys(own.facts).filter((name) => own.facts[name]?.confirmed === null);
+
+  /** One after the other, until somebody closes the card. */
+  function openUnconfirmed() {
+    const [name] = unconfirmed(carNow().own);
+    if (name) openFact(name, openUnconfirmed);
+  }
+
+  /** Numbers of somebody else's sheet. @param {CarFold} own @returns {Node[]} */
   function Imported(own) {
-    const names = Object.keys(own.facts).filter((name) => own.facts[name]?.confirmed === null);
+    const names = unconfirmed(own);
     if (!names.length) return [];
-    const open = Button({ class: "second" }, () => openFact(names[0] ?? ""), carWords.imported.does);
+    const open = Button({ class: "second" }, openUnconfirmed, carWords.imported.does);
     return [element("section", { class: "notice imported" }, element("h2", {}, carWords.imported.title(names.length)), element("p", {}, carWords.imported.says), open)];
   }
 

@@ -151,6 +151,7 @@ export const carWords = {
     read: "Read a sheet",
     wrong: "This file is no car’s sheet",
     line: (/** @type {number} */ line) => `Line ${line}`,
+    refusedTitle: "This sheet cannot be taken",
     refused: "Some of it cannot be. Nothing was taken.",
     known: (/** @type {string} */ car) => `This sheet is of ${car}, which is here already.`,
     into: "Add what differs to that car",
