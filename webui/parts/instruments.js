@@ -30,14 +30,13 @@ export function chooseInstrument(context) {
 /** @param {StepContext} context @param {string} judged figure that judges the gauge */
 function vacuumOf(context, judged) {
   const { step } = context;
+  const { figures } = context.open().catalog;
   const gauges = [...boundNames(context, judged), ...step.readings].filter((name) => isPressure(context, name));
-  const figures = Object.keys(context.open().catalog.figures);
-  const bound = new Set(boundNames(context, judged));
-  /** The figure of this step, or of this gauge, that a formula gives. @param {string} formula */
-  const find = (formula) => [...step.shows, ...step.judges, ...figures.filter((name) => boundNames(context, name).some((one) => bound.has(one)))].find((name) => formulaName(context, name) === formula);
-  const target = [...bound].find((name) => formulaName(context, name) === "vacuum-target") ?? find("vacuum-target");
-  const air = target ? figures.filter((name) => formulaName(context, name) === "vacuum-possible" && boundNames(context, name).some((one) => boundNames(context, target).includes(one)))[0] : find("vacuum-possible");
-  return gauges.length ? VacuumHold(context, { gauges: [...new Set(gauges)], target, passMark: find("vacuum-pass-mark"), possible: air }) : null;
+  /** @param {string} formula */
+  const ofJob = (formula) => Object.keys(figures).find((name) => figures[name]?.job === step.job && figures[name]?.formula === formula);
+  const isHeld = formulaName(context, judged) === "vacuum-holds";
+  const marks = { target: ofJob("vacuum-target"), passMark: isHeld ? ofJob("vacuum-pass-mark") : undefined, possible: ofJob("vacuum-possible") };
+  return gauges.length ? VacuumHold(context, { gauges: [...new Set(gauges)], ...marks }) : null;
 }
 
 /** @param {StepContext} context @param {string} figure */

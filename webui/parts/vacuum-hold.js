@@ -13,8 +13,10 @@ import { wantedUnit } from "./unit-amount.js";
 
 const LEFT = 12;
 const RIGHT = 328;
-const TOP = 28;
-const BOTTOM = 162;
+const TOP = 24;
+/** Where the least of the numbers stands, and the most. */
+const FIRST = 84;
+const BOTTOM = 156;
 
 /**
  * @param {StepContext} context
@@ -46,21 +48,25 @@ export function VacuumHold(context, { gauges, target, passMark, possible }) {
     const floor = figure(possible);
     root.toggleAttribute("hidden", points.length === 0 && mark === null);
     if (!points.length && mark === null) return;
-    const deepest = Math.max(floor ?? 0, mark ?? 0, ...points.map(({ value }) => value)) * (floor === null ? 1.15 : 1.03);
+    const values = [...points.map(({ value }) => value), ...(mark === null ? [] : [mark]), ...(floor === null ? [] : [floor])];
+    const [low, high] = [Math.min(...values), Math.max(...values)];
+    // Only the end of the scale that matters is drawn; the gap below the air outside says so.
+    const spread = Math.max(high - low, high * 0.02);
+    const y = /** @param {number} value */ (value) => FIRST + ((value - low) / spread) * (BOTTOM - FIRST);
     const first = points[0]?.at_ms ?? 0;
-    const span = Math.max(60_000, (points.at(-1)?.at_ms ?? 0) - first);
-    const x = /** @param {number} at */ (at) => LEFT + 78 + ((at - first) / span) * (RIGHT - LEFT - 168);
-    const y = /** @param {number} value */ (value) => TOP + (value / deepest) * (BOTTOM - TOP);
+    const span = (points.at(-1)?.at_ms ?? 0) - first || 1;
+    const x = /** @param {number} at */ (at) => LEFT + 60 + ((at - first) / span) * (RIGHT - LEFT - 120);
     const path = points.map(({ at_ms, value }, at) => `${at ? "L" : "M"}${x(at_ms).toFixed(1)} ${y(value).toFixed(1)}`).join("");
+    const isStanding = points.length > 0 && figure(passMark) !== null;
     root.setAttribute("aria-label", describe(points.map(({ value }) => say(value)), mark === null ? "" : say(mark), floor === null ? "" : say(floor)));
     root.replaceChildren(
-      ...(mark === null ? [] : Band(y(mark), floor === null ? BOTTOM : y(floor), points.length > 0 && figure(passMark) !== null ? words.work.mustStand(say(mark)) : words.work.mustPull(say(mark)))),
+      ...(mark === null ? [] : Band(y(mark), floor === null ? BOTTOM + 12 : y(floor), isStanding ? words.work.mustStand(say(mark)) : words.work.mustPull(say(mark)))),
       ...(floor === null ? [] : Floor(y(floor), words.work.deepest(say(floor)))),
-      svg("path", { class: "axis", d: `M${LEFT} ${TOP}H${RIGHT}` }),
-      svg("text", { x: LEFT, y: TOP - 9 }, words.work.outsideAir),
+      svg("path", { class: "axis", d: `M${LEFT} ${TOP}H${RIGHT}M${LEFT + 14} ${TOP}v8l-6 4 12 6-6 4v6` }),
+      svg("text", { x: LEFT, y: TOP - 8 }, words.work.outsideAir),
       svg("path", { class: "line", d: path || "M0 0" }),
       ...points.map(({ at_ms, value }) => svg("circle", { class: "dot", cx: x(at_ms), cy: y(value), r: 8 })),
-      ...points.map(({ at_ms, value }, at) => svg("text", { class: "amount", x: x(at_ms) + (at ? 14 : -14), y: Math.min(y(value) + 8, BOTTOM - 2), "text-anchor": at ? "start" : "end" }, say(value).replace(` ${unit.symbol}`, ""))),
+      ...points.map(({ at_ms, value }) => svg("text", { class: "amount", x: x(at_ms), y: y(value) - 15, "text-anchor": "middle" }, formatNumber(fromSI(unit, value), unit.decimals))),
     );
   }
   return { root, update };
@@ -76,7 +82,7 @@ function Band(top, bottom, label) {
   return [
     svg("rect", { class: "band", x: LEFT, y: top, width: RIGHT - LEFT, height: Math.max(2, bottom - top) }),
     svg("path", { class: "band-edge", d: `M${LEFT} ${top}H${RIGHT}` }),
-    svg("text", { x: LEFT, y: top - 8 }, label),
+    svg("text", { x: RIGHT - 8, y: Math.min(top + 20, Math.max(bottom - 5, top - 8)), "text-anchor": "end" }, label),
   ];
 }
 
