@@ -14,7 +14,6 @@ import { StorageState } from "../parts/phone-storage.js";
 import { Button } from "../parts/press.js";
 import { timeText } from "../parts/reading-words.js";
 import { UnitChoice } from "../parts/unit-choice.js";
-import { UnitChoice } from "../parts/unit-choice.js";
 
 // Less is what two clocks that are set by hand differ by.
 const CLOCK_TOLERANCE_MS = 60_000;
@@ -81,7 +80,6 @@ function Wishes(app) {
     OneOf({ name: "light", title: words.light, choices: words.lights, chosen: theme, onChoose: (light) => app.prefer({ theme: light }) }),
     UnitChoice(app),
     OneOf({ name: "hand", title: words.hand, choices: words.handsOf, chosen: hand, onChoose: (side) => app.prefer({ hand: side }) }),
-    UnitChoice(app),
     YesNo({ name: "sound", title: words.sound, says: words.soundSays, isOn: sound, onChange: (isOn) => app.prefer({ sound: isOn }) }),
     tone,
     heard,
