@@ -5,11 +5,11 @@
 
 /** @param {Catalog} catalog @param {Summary[]} visits newest first @param {OwnCar[]} [own] @returns {Car[]} */
 export function listCars(catalog, visits, own = []) {
-  return [...own.map((car) => showOwn(car, visits)), ...listDemos(catalog, visits)];
+  return [...own.map((car) => showOwn(catalog, car, visits)), ...listDemos(catalog, visits)];
 }
 
-/** @param {OwnCar} car @param {Summary[]} visits @returns {Car} */
-function showOwn({ id, fold, facts }, visits) {
+/** @param {Catalog} catalog @param {OwnCar} car @param {Summary[]} visits @returns {Car} */
+function showOwn(catalog, { id, fold, facts }, visits) {
   const had = visits.filter((visit) => visit.car.id === id);
   // It only ever goes up, so the furthest is the newest, whether it was read for a visit or by itself.
   const value = Math.max(0, fold.odometer?.value ?? 0, ...had.map((visit) => visit.odometer_m));
@@ -19,11 +19,17 @@ function showOwn({ id, fold, facts }, visits) {
     plate: fold.plate,
     note: fold.note,
     owner: "",
-    odometer: { value, shown: value > 0 ? `${Math.round(value / 1000)} km` : "" },
+    odometer: { value, shown: value > 0 ? odometerText(catalog, value, fold.odometer?.unit ?? "km") : "" },
     facts,
     own: fold,
     ...standings(had),
   };
+}
+
+/** In the unit of the car's own display. @param {Catalog} catalog @param {number} value @param {string} unit */
+function odometerText(catalog, value, unit) {
+  const factor = catalog.units[unit]?.factor;
+  return factor ? `${Math.round(value / factor)} ${unit}` : `${Math.round(value / 1000)} km`;
 }
 
 /** @param {Summary[]} had newest first */

@@ -4,8 +4,10 @@
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
+import { readAmount } from "../core/amounts.js";
 import { isWithin } from "../core/evaluate.js";
-import { echo, formatNumber, fromSI, quantityText, unitOf } from "../core/units.js";
+import { formatNumber, fromSI, quantityText, unitOf } from "../core/units.js";
+import { wantedSystem, wantedUnit } from "./unit-amount.js";
 
 /**
  * @param {Catalog} catalog
@@ -34,7 +36,7 @@ export function SettingField(catalog, name, value, onChange) {
 
 /** @param {Catalog} catalog @param {string} name @param {Fact} fact @param {Value | null | undefined} value @param {(value: Value) => void} onChange */
 function QuantitySetting(catalog, name, fact, value, onChange) {
-  const key = fact.unit ?? "1";
+  const key = wantedUnit(catalog, fact.unit ?? "1");
   const unit = unitOf(catalog, key);
   const id = `setting-${name}`;
   const shown = typeof value === "number" ? formatNumber(fromSI(unit, value), unit.decimals) : "";
@@ -49,7 +51,7 @@ function QuantitySetting(catalog, name, fact, value, onChange) {
   );
 
   function read() {
-    const understood = echo(catalog, key, input.value);
+    const understood = readAmount(catalog, key, input.value, wantedSystem());
     const isGood = "value" in understood && isWithin(understood.value, fact.from, fact.to);
     root.toggleAttribute("data-wrong", !isGood);
     said.textContent = isGood ? fact.where : rangeWords(catalog, key, fact);

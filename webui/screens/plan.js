@@ -5,7 +5,8 @@
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
-import { echo, formatNumber, fromSI, unitOf } from "../core/units.js";
+import { readAmount } from "../core/amounts.js";
+import { formatNumber, fromSI, unitOf } from "../core/units.js";
 import { FoldSection } from "../parts/fold-section.js";
 import { keepName, lastName } from "../parts/fact-memory.js";
 import { MissingLayout, MissingNumbers } from "../parts/fact-missing.js";
@@ -15,6 +16,7 @@ import { findServices, findSettings, findSupplies, findTools, jobsOf, planVisit 
 import { Button } from "../parts/press.js";
 import { ServiceRow } from "../parts/service-row.js";
 import { SettingField } from "../parts/setting-field.js";
+import { wantedSystem, wantedUnit } from "../parts/unit-amount.js";
 
 /**
  * @param {App} app
@@ -141,7 +143,7 @@ function Plan(app, catalog, car) {
 
 /** Odometer and name: the last two things before the start. @param {App} app @param {Catalog} catalog @param {Car} car */
 function StartFields(app, catalog, car) {
-  const key = /\s(\S+)$/.exec(car.odometer.shown)?.[1] ?? "km";
+  const key = wantedUnit(catalog, /\s(\S+)$/.exec(car.odometer.shown)?.[1] ?? "km");
   const unit = unitOf(catalog, key);
   const odometer = element("input", { id: "odometer", type: "text", inputmode: "decimal", autocomplete: "off", value: formatNumber(fromSI(unit, car.odometer.value), 0), "aria-describedby": "odometer-said" });
   const said = element("p", { class: "said", id: "odometer-said" }, words.plan.odometerSays);
@@ -151,8 +153,8 @@ function StartFields(app, catalog, car) {
 
   /** @returns {{ odometer_m: number, by: string } | null} null where the odometer is not a number */
   function read() {
-    const understood = echo(catalog, key, odometer.value);
-    const meant = "either" in understood ? understood.either[1] : understood;
+    const understood = readAmount(catalog, key, odometer.value, wantedSystem());
+    const meant = "either" in understood ? (understood.either[1] ?? { wrong: true }) : understood;
     const isGood = "value" in meant && meant.value >= 0;
     field.toggleAttribute("data-wrong", !isGood);
     said.textContent = isGood ? words.plan.odometerSays : words.quantity.notANumber;

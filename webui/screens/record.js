@@ -5,7 +5,6 @@
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
-import { formatNumber } from "../core/units.js";
 import { isFirst } from "../parts/judgements.js";
 import { FoldSection } from "../parts/fold-section.js";
 import { knowledgeOf, lookUp } from "../parts/known.js";
@@ -13,6 +12,7 @@ import { SkipMark, TickMark, WarningMark } from "../parts/marks.js";
 import { Button } from "../parts/press.js";
 import { dayText, timeText } from "../parts/reading-words.js";
 import { findExceptions, findFluids, findLeftOpen, findRows, gatherTorques } from "../parts/record-model.js";
+import { amountText } from "../parts/unit-amount.js";
 
 /**
  * @param {App} app
@@ -84,13 +84,13 @@ export function RecordScreen(app, { visit: visitId }) {
 /** @param {Open} open @param {HTMLElement} heading @param {HTMLElement} state */
 function Head({ car, visit, composition, catalog, catalogHash }, heading, state) {
   const opened = visit.opened;
-  const km = formatNumber(Number(opened?.payload.odometer_m ?? 0) / 1000, 0);
+  const odometer = amountText(catalog, "km", Number(opened?.payload.odometer_m ?? 0)).text;
   /** @type {[string, string][]} */
   const rows = [
     [words.record.day, opened ? dayText(opened.wall) : ""],
     [words.record.from, opened ? timeText(opened.wall) : ""],
     [words.record.closed, visit.closed ? `${dayText(visit.closed.wall)}, ${timeText(visit.closed.wall)}` : words.record.notClosed],
-    [words.record.odometer, `${km}\u00a0km`],
+    [words.record.odometer, odometer],
     [words.record.by, [opened?.payload.by, visit.closed?.payload.by].filter((by, at, all) => by && all.indexOf(by) === at).join(", ")],
     [words.record.services, composition.jobs.map((id) => catalog.jobs[id]?.title ?? id).join(", ")],
     [words.record.procedures, catalogHash.slice(0, 12)],
