@@ -14,10 +14,12 @@ import { typedGiven, workOut } from "./worked.js";
 
 /**
  * @typedef {object} FormMore
+ * @property {string[]} [order] in which the inputs are asked for
  * @property {Record<string, Record<string, string>>} [options] the answers of an input that is a choice
  * @property {Record<string, number>} [starts] what stands in a field at first, SI
  * @property {Record<string, string>} [hints] where to find it
  * @property {(worked: Worked) => (Worked | null)[]} [results] what is shown of it, and what follows from it; itself where left out
+ * @property {string[]} [labels] of the results, where the formulas' own would not tell them apart
  * @property {(results: (Worked | null)[]) => void} [onWorked]
  */
 
@@ -28,10 +30,13 @@ import { typedGiven, workOut } from "./worked.js";
  * @param {FormMore} [more]
  * @returns {HTMLElement | null} null where this catalog has no such formula
  */
-export function FormulaForm(catalog, id, known, { options = {}, starts = {}, hints = {}, results = (worked) => [worked], onWorked } = {}) {
+export function FormulaForm(catalog, id, known, { order = [], options = {}, starts = {}, hints = {}, results = (worked) => [worked], labels = [], onWorked } = {}) {
   const formula = catalog.formulas[id];
   if (!formula) return null;
-  const asked = Object.entries(formula.inputs).filter(([name, { optional }]) => !optional && (known[name]?.value ?? null) === null);
+  const place = /** @param {string} name */ (name) => (order.includes(name) ? order.indexOf(name) : order.length);
+  const asked = Object.entries(formula.inputs)
+    .filter(([name, { optional }]) => !optional && (known[name]?.value ?? null) === null)
+    .sort(([one], [other]) => place(one) - place(other));
   /** @type {Record<string, Given>} */
   const typed = Object.fromEntries(Object.entries(starts).map(([name, value]) => [name, typedGiven(value)]));
   const answers = element("div", { class: "number-lines", "aria-live": "polite" });
@@ -58,7 +63,7 @@ export function FormulaForm(catalog, id, known, { options = {}, starts = {}, hin
     const isWaiting = asked.some(([name]) => (typed[name]?.value ?? null) === null);
     const shown = isWaiting ? [] : results(worked);
     answers.hidden = shown.length === 0;
-    answers.replaceChildren(...shown.flatMap((one) => (one ? [WorkedLine(one)] : [])));
+    answers.replaceChildren(...shown.flatMap((one, at) => (one ? [WorkedLine(one, labels[at])] : [])));
     onWorked?.(shown);
   }
 }

@@ -82,7 +82,7 @@ function Band(top, bottom, label) {
   return [
     svg("rect", { class: "band", x: LEFT, y: top, width: RIGHT - LEFT, height: Math.max(2, bottom - top) }),
     svg("path", { class: "band-edge", d: `M${LEFT} ${top}H${RIGHT}` }),
-    svg("text", { x: RIGHT - 8, y: Math.min(top + 20, Math.max(bottom - 5, top - 8)), "text-anchor": "end" }, label),
+    svg("text", { x: RIGHT - 8, y: bottom - top > 26 ? bottom - 9 : top - 8, "text-anchor": "end" }, label),
   ];
 }
 

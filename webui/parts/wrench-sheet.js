@@ -26,10 +26,11 @@ export async function openWrenchSheet(app, catalog, torque) {
     element("p", {}, words.wrench.torque(torque.text ?? "")),
     suits.length > 0 && element("h3", {}, words.wrench.own),
     suits.length > 0 && element("div", { class: "number-lines" }, ...suits),
-    element("h3", {}, suits.length ? words.wrench.other : words.wrench.title),
+    element("h3", {}, suits.length ? words.wrench.other : words.wrench.any),
     FormulaForm(catalog, SUITS, { bolt_torque: torque }),
     element("h3", {}, words.wrench.adapter),
     FormulaForm(catalog, ADAPTER, { bolt_torque: torque }, {
+      order: ["wrench_length", "adapter_length", "adapter_angle"],
       starts: { adapter_angle: 0, ...(lever?.marks.length ? { wrench_length: lever.marks.length.value } : {}) },
       hints: { wrench_length: words.wrench.lengthHint },
       results: (worked) => [worked, lever ? verdict(catalog, lever, givenBy(worked)) : null],
