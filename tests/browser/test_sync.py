@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import json
 import shutil
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from phones import Phone, Server, read_log
+from phones import Phone, Server, make_environment, read_log
 from playwright.sync_api import Route
 
 # Puts an entry straight into the phone's log, as a faulty version of the app would have.
@@ -261,6 +263,36 @@ def test_what_was_not_sent_leaves_by_file(phone: Phone) -> None:
     phone.restore()
 
 
+def test_what_leaves_by_file_comes_in_at_another_server_with_its_photos(phone: Phone, tmp_path: Path) -> None:
+    phone.cut()
+    visit = phone.open_visit()
+    taken = phone.ask(TAKE_PHOTO, visit)
+    text = phone.ask("fillfirst.exportUnsent().then(({ file }) => file.text())")
+    phone.restore()
+
+    (tmp_path / "phone.jsonl").write_text(text, encoding="utf-8")
+    command = [sys.executable, "-m", "fillfirst", "import", str(tmp_path / "phone.jsonl")]
+    done = subprocess.run(
+        [*command, "--data", str(tmp_path / "new")],
+        env=make_environment(),
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+    assert (done.stderr, done.returncode) == ("", 0)
+    assert "2 entries and 1 photos are on the server now." in done.stdout
+    sha256 = taken["payload"]["sha256"]
+    assert (tmp_path / "new" / "photos" / sha256[:2] / sha256).read_bytes()[:2] == b"\xff\xd8"
+
+
+TAKE_PHOTO = """
+async (visit) => {
+  const { canvas } = new OffscreenCanvas(8, 8).getContext("2d");
+  const picture = await canvas.convertToBlob({ type: "image/jpeg" });
+  return fillfirst.addPhoto(visit, fillfirst.visit(visit).visit.next, picture);
+}
+"""
 RECORD_NOTES = """
 async ([visit, count]) => {
   const step = fillfirst.visit(visit).visit.next;

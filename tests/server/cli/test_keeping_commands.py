@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import asyncio
+import base64
 import csv
+import hashlib
 import json
 import os
 import re
@@ -37,6 +39,10 @@ def count(folder: Path, url: str | None = None) -> int:
         return int(rows[0][0])
 
     return asyncio.run(work())
+
+
+def hash_of(body: bytes) -> str:
+    return hashlib.sha256(body).hexdigest()
 
 
 @pytest.fixture
@@ -180,6 +186,39 @@ def test_a_phones_file_is_brought_in_and_each_trouble_told_by_its_line(
         "phone.jsonl, line 5",
     ]
     assert count(data) == 4
+
+
+def write_photo_line(**changes: str) -> str:
+    photo = {"sha256": JPEG_SHA256, "type": "image/jpeg", "base64": base64.b64encode(JPEG).decode()}
+    return json.dumps({"photo": photo | changes})
+
+
+def test_photos_in_a_phones_file_are_brought_in_and_spoilt_ones_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "phone.jsonl"
+    # A reason with signs that end a line elsewhere, and end none here.
+    odd = make_event(1, payload={"step": "a", "reason": "one\u2028two\x85three"})
+    lines = [
+        write_text(odd),
+        write_photo_line(),
+        write_photo_line(sha256="0" * 64),
+        write_photo_line(base64="?"),
+        write_photo_line(base64=base64.b64encode(b"no picture").decode(), sha256=hash_of(b"no picture")),
+    ]
+    path.write_text("".join(f"{line}\n" for line in lines), encoding="utf-8")
+    status = main(["import", str(path), "--data", str(tmp_path / "new")])
+    said, troubles = capsys.readouterr()
+
+    assert status == 1
+    assert "1 entries and 1 photos are on the server now." in said
+    assert troubles.splitlines() == [
+        "phone.jsonl, line 3: The bytes of this photo are not those that its hash names.",
+        "phone.jsonl, line 4: The bytes of this photo cannot be read.",
+        "phone.jsonl, line 5: These bytes do not begin like a JPEG, PNG, WebP or HEIC picture.",
+    ]
+    kept = tmp_path / "new" / "photos" / JPEG_SHA256[:2] / JPEG_SHA256
+    assert kept.read_bytes() == JPEG
 
 
 def test_what_a_lost_phone_had_not_numbered_is_taken_when_asked_for(
