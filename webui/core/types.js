@@ -180,7 +180,9 @@
  * @property {string | null} photo
  * @property {number} work_s
  * @property {number} wait_s
+ * @property {string[]} [since] variables: its wait counts from the last change of any of them
  * @property {number} [people] how many it takes; one, if left out
+ * @property {boolean} [meanwhile] it may be done in the wait of another step, also one that services share
  * @property {string | null} serves
  * @property {string | null} torque
  * @property {string[]} shows

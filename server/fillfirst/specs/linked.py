@@ -439,7 +439,9 @@ class Step(Linked):
     photo: str | None = None
     work_s: float = 0.0
     wait_s: float = 0.0
+    since: Names = ()
     people: int = 1
+    meanwhile: bool = False
     serves: str | None = None
     torque: str | None = None
     shows: Names = ()

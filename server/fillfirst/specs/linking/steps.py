@@ -107,7 +107,9 @@ def _link_step(context: Context, spot: Spot, job: str, file: JobFile, entry: Ste
         photo=entry.photo,
         work_s=_read_time(context, spot.at("work"), entry.work),
         wait_s=_read_time(context, spot.at("wait"), entry.wait),
+        since=_read_since(context, spot.at("since"), entry),
         people=_read_people(spot.at("people"), entry.people),
+        meanwhile=entry.meanwhile,
         serves=entry.serves,
         torque=entry.torque,
         shows=tuple(entry.shows),
@@ -207,6 +209,14 @@ def _check_makes(context: Context, spot: Spot, makes: dict[str, list[str]], each
 def _read_time(context: Context, spot: Spot, text: str | None) -> float:
     fixed = context.amount(spot, text, "min") if text is not None else None
     return 0.0 if fixed is None else float(fixed.value)
+
+
+def _read_since(context: Context, spot: Spot, entry: StepEntry) -> tuple[str, ...]:
+    for variable in entry.since:
+        context.known(spot, variable, "a variable", context.index.variables)
+    if entry.since and entry.wait is None:
+        spot.problem("since stands without wait", "it says from when a wait counts", "Add wait, or remove it.")
+    return tuple(entry.since)
 
 
 def _read_people(spot: Spot, people: int) -> int:

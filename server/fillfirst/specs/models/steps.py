@@ -66,7 +66,9 @@ class StepEntry(Written):
     photo: str | None = None
     work: AmountText | None = None
     wait: AmountText | None = None
+    since: OneOrMany = []
     people: int = 1
+    meanwhile: bool = False
     serves: str | None = None
     torque: str | None = None
     shows: list[str] = []

@@ -1,0 +1,293 @@
+/**
+ * The day as it can go: what one pair of hands does when, and which waits are filled with other work.
+ *
+ * Waits are filled by the same state machine that gates the steps (gate.js): a step is begun early only where the gate
+ * lets it through as the car then stands, where nothing that waits needs the car otherwise, and where the order in
+ * which all of it ends breaks no rule. Steps of one service keep their order; the steps that services share (raising,
+ * running, lowering) part the day, and nothing passes them but what is marked `meanwhile`. So a day is never longer
+ * than one step after another, and never shorter than its longest chain.
+ */
+
+/** @import { Catalog, Composition, Instance, Step } from "./types.js" */
+/** @import { Learned } from "./durations.js" */
+
+import { effects, stepOf, targets } from "./compose.js";
+import { tellDurations } from "./durations.js";
+import { stops } from "./gate.js";
+
+/** @typedef {{ id: string, step: string, start_s: number, work_s: number, wait_s: number, end_s: number, attended: boolean, people: number, early: boolean }} Task early: begun in the wait of another; attended: hands or eyes stay on it while it waits */
+/** @typedef {{ from_s: number, to_s: number }} Span */
+
+/**
+ * @typedef {object} Timetable
+ * @property {Task[]} tasks in the order in which they begin
+ * @property {string[]} order instances in the order in which they end: what the gate would see
+ * @property {number} total_s
+ * @property {number} hands_s somebody works or watches
+ * @property {number} idle_s nobody has anything to do
+ * @property {number} serial_s one step after another, every wait sat out
+ * @property {number} bound_s what no order of these steps could beat: the longest chain, or all that hands do
+ * @property {Span[]} unbroken once begun, these are seen through
+ * @property {Span | null} second when a second person is needed
+ * @property {{ at_s: number, after: string | null }[]} rests where one may stop for the day with the car safe; after: the step that ended
+ */
+
+/** @typedef {{ at: number, instance: Instance, step: Step, work_s: number, wait_s: number }} Job one instance of the day */
+/** @typedef {{ job: Job, end_s: number }} Pending */
+/** @typedef {Record<string, string>} State */
+
+/**
+ * @param {Catalog} catalog
+ * @param {Composition} composition
+ * @param {Learned | null} [learned] from this owner's own visits
+ * @returns {Timetable}
+ */
+export function makeTimetable(catalog, composition, learned = null) {
+  const durations = tellDurations(catalog, composition, learned);
+  const jobs = composition.steps.map((instance, at) => {
+    const { work_s = 0, wait_s = 0 } = durations[instance.id] ?? {};
+    return { at, instance, step: stepOf(catalog, instance), work_s, wait_s };
+  });
+  const day = new Day(catalog, composition, jobs);
+  while (!day.isOver()) day.goOn();
+  return day.tell();
+}
+
+/**
+ * The steps that must have ended before each one may begin, by place in the day.
+ *
+ * @param {Catalog} catalog @param {Composition} composition @param {Job[]} jobs
+ * @returns {number[][]}
+ */
+export function findBefore(catalog, composition, jobs) {
+  const touched = jobs.map(({ step, instance }) => {
+    const touches = /** @param {Record<string, unknown>} named */ (named) => new Set(Object.keys(named).flatMap((base) => targets(catalog, composition, instance, base)));
+    return { job: step.job, needs: touches(step.needs), makes: touches(step.makes) };
+  });
+  /** @type {number[]} */
+  let sinceShared = [];
+  let shared = -1;
+  return jobs.map(({ step }, at) => {
+    const mine = /** @type {Touched} */ (touched[at]);
+    const near = touched.slice(0, at).flatMap((other, place) => (dependsOn(mine, other, !step.meanwhile) ? [place] : []));
+    if (step.meanwhile) return near;
+    const isShared = catalog.jobs[step.job]?.shared === true;
+    const before = [...(isShared ? sinceShared : near), ...(shared >= 0 ? [shared] : [])];
+    if (isShared) [shared, sinceShared] = [at, []];
+    else sinceShared = [...sinceShared, at];
+    return [...new Set(before)];
+  });
+}
+
+/** @typedef {{ job: string, needs: Set<string>, makes: Set<string> }} Touched */
+
+/** Whether two steps touch one thing of the car, one of them changing it; or are of one service. @param {Touched} later @param {Touched} earlier @param {boolean} keepsOrder */
+function dependsOn(later, earlier, keepsOrder) {
+  if (keepsOrder && later.job === earlier.job) return true;
+  const meets = /** @param {Set<string>} one @param {Set<string>} other */ (one, other) => [...one].some((id) => other.has(id));
+  return meets(earlier.makes, later.needs) || meets(earlier.makes, later.makes) || meets(earlier.needs, later.makes);
+}
+
+/** One day while it is being laid out. */
+class Day {
+  /** @param {Catalog} catalog @param {Composition} composition @param {Job[]} jobs @param {number[][]} [before] */
+  constructor(catalog, composition, jobs, before = findBefore(catalog, composition, jobs)) {
+    this.catalog = catalog;
+    this.composition = composition;
+    this.jobs = jobs;
+    this.before = before;
+    this.now_s = 0;
+    /** @type {State} */
+    this.state = Object.fromEntries(Object.entries(composition.variables).map(([id, base]) => [id, catalog.variables[base]?.starts ?? ""]));
+    /** @type {Record<string, number>} when each variable last changed */
+    this.changed_s = {};
+    /** @type {Job | null} the step of a block that was begun last: what follows in it comes before all else */
+    this.held = null;
+    /** @type {Set<number>} */
+    this.begun = new Set();
+    /** @type {Set<number>} */
+    this.ended = new Set();
+    /** @type {Pending[]} what waits, the first to end first */
+    this.pending = [];
+    /** @type {Task[]} */
+    this.tasks = [];
+    /** @type {{ id: string, at_s: number, isSafe: boolean, isRunning: boolean }[]} */
+    this.ends = [];
+  }
+
+  isOver() {
+    return this.ended.size === this.jobs.length;
+  }
+
+  /** Begin whatever may be begun now, or wait for the next thing to end. */
+  goOn() {
+    this.#endUntil(this.now_s);
+    const next = this.jobs.find((job) => this.#mayBegin(job));
+    if (next) return this.#begin(next);
+    const [first] = this.pending;
+    // The composed order itself is proved: with nothing pending, its next step can always begin.
+    const head = this.jobs.find(({ at }) => !this.begun.has(at));
+    if (first) this.now_s = Math.max(this.now_s, first.end_s);
+    else if (head) this.#begin(head);
+  }
+
+  /** @param {Job} job */
+  #mayBegin(job) {
+    if (this.begun.has(job.at) || !(this.before[job.at] ?? []).every((at) => this.ended.has(at))) return false;
+    if (this.held && !isSameBlock(this.held, job)) return false;
+    if (job.step.meanwhile && this.pending.length > 0 && this.#willDrain(job)) return false;
+    if (this.pending.length === 0 && !this.held) return job.at === this.jobs.find(({ at }) => !this.begun.has(at))?.at;
+    return this.#isAllowed(this.state, job) && this.#endsWell(job);
+  }
+
+  /** Whether anything is still to be drained: then no can is closed and no spill is the last. @param {Job} job */
+  #willDrain(job) {
+    return this.jobs.some(({ at, step }) => at < job.at && !this.begun.has(at) && Object.entries(step.makes).some(([id, value]) => this.catalog.variables[id]?.kind === "circuit" && ["part", "empty"].includes(value)));
+  }
+
+  /** @param {State} state @param {Job} job */
+  #isAllowed(state, { instance }) {
+    return stops(this.catalog, this.composition, state, instance).length === 0;
+  }
+
+  /** Whether all that waits, and this step with it, may end in the order in which it will. @param {Job} job */
+  #endsWell(job) {
+    const all = this.#withPending({ job, end_s: this.now_s + job.work_s + this.#waitOf(job) });
+    let state = this.state;
+    for (const [at, { job: ending }] of all.entries()) {
+      if (!this.#isAllowed(state, ending)) return false;
+      state = { ...state, ...effects(this.catalog, this.composition, state, ending.instance) };
+      if (!all.slice(at + 1).every(({ job: waiting }) => this.#hasWhatItNeeds(state, waiting))) return false;
+    }
+    return true;
+  }
+
+  /** @param {State} state @param {Job} job */
+  #hasWhatItNeeds(state, { step, instance }) {
+    return Object.entries(step.needs).every(([base, values]) => targets(this.catalog, this.composition, instance, base).every((id) => values.includes(state[id] ?? "")));
+  }
+
+  /** @param {Pending} one */
+  #withPending(one) {
+    return [...this.pending, one].sort((a, b) => a.end_s - b.end_s || a.job.at - b.job.at);
+  }
+
+  /** @param {Job} job */
+  #begin(job) {
+    const wait_s = this.#waitOf(job);
+    const attended = wait_s > 0 && this.#isAttended(job);
+    const busy_s = job.work_s + (attended ? wait_s : 0);
+    const end_s = this.now_s + job.work_s + wait_s;
+    const head = this.jobs.find(({ at }) => !this.begun.has(at));
+    this.tasks.push({ id: job.instance.id, step: job.step.id, start_s: this.now_s, work_s: job.work_s, wait_s, end_s, attended, people: job.step.people ?? 1, early: this.pending.length > 0 && head !== undefined && head.at < job.at });
+    this.begun.add(job.at);
+    const follows = this.jobs[job.at + 1];
+    this.held = follows && isSameBlock(job, follows) ? job : null;
+    this.pending = this.#withPending({ job, end_s });
+    this.now_s += busy_s;
+  }
+
+  /** What cools goes on cooling: such a wait counts from the last change of what it names. @param {Job} job */
+  #waitOf({ step, work_s, wait_s }) {
+    if (!step.since?.length) return wait_s;
+    const since_s = Math.max(0, ...step.since.map((id) => this.changed_s[id] ?? 0));
+    return Math.max(0, wait_s - (this.now_s + work_s - since_s));
+  }
+
+  /** What is watched, gone through or must not last longer is not left; nor is anything that runs. @param {Job} job */
+  #isAttended({ step, instance }) {
+    const after = { ...this.state, ...effects(this.catalog, this.composition, this.state, instance) };
+    return step.kind === "watch" || step.kind === "cycle" || Boolean(step.hold?.most) || isRunning(this.state) || isRunning(after);
+  }
+
+  /** @param {number} until_s */
+  #endUntil(until_s) {
+    while (this.pending[0] && this.pending[0].end_s <= until_s + 1e-6) {
+      const { job, end_s } = /** @type {Pending} */ (this.pending.shift());
+      const made = effects(this.catalog, this.composition, this.state, job.instance);
+      for (const [id, value] of Object.entries(made)) if (this.state[id] !== value) this.changed_s[id] = end_s;
+      this.state = { ...this.state, ...made };
+      this.ended.add(job.at);
+      this.ends.push({ id: job.instance.id, at_s: end_s, isSafe: this.#isSafe(), isRunning: isRunning(this.state) });
+    }
+  }
+
+  /** Whether the car may be left overnight: nothing runs, no circuit is open or short of fluid. On stands it may stand uncovered, without its wheels. */
+  #isSafe() {
+    const isRaised = this.state.support !== "on-ground";
+    return Object.entries(this.composition.variables).every(([id, base]) => {
+      const variable = this.catalog.variables[base];
+      const value = this.state[id] ?? "";
+      if (!variable || variable.kind === "fluid" || variable.kind === "part" || value === variable.starts) return true;
+      if (variable.kind === "circuit") return variable.values.indexOf(value) <= variable.values.indexOf("filled");
+      if (variable.kind === "closure" && !variable.circuit && isRaised) return true;
+      return [...variable.ends, ...(variable.rests ?? [])].includes(value);
+    });
+  }
+
+  /** @returns {Timetable} */
+  tell() {
+    const total_s = Math.max(0, ...this.tasks.map(({ end_s }) => end_s));
+    const hands_s = this.tasks.reduce((sum, { work_s, wait_s, attended }) => sum + work_s + (attended ? wait_s : 0), 0);
+    const helped = this.tasks.filter(({ people }) => people > 1);
+    return {
+      tasks: this.tasks,
+      order: this.ends.map(({ id }) => id),
+      total_s,
+      hands_s,
+      idle_s: total_s - hands_s,
+      serial_s: this.#serial(),
+      bound_s: Math.max(hands_s, this.#longestChain()),
+      unbroken: this.#unbroken(),
+      second: helped.length ? { from_s: Math.min(...helped.map(({ start_s }) => start_s)), to_s: Math.max(...helped.map(({ end_s }) => end_s)) } : null,
+      rests: [{ at_s: 0, after: null }, ...this.ends.filter(({ isSafe, at_s }) => isSafe && !this.tasks.some(({ start_s, end_s }) => start_s < at_s - 1e-6 && end_s > at_s + 1e-6)).map(({ id, at_s }) => ({ at_s, after: id }))],
+    };
+  }
+
+  /** The same day, one step after another. */
+  #serial() {
+    const day = new Day(this.catalog, this.composition, this.jobs, this.before);
+    for (const job of this.jobs) {
+      day.#begin(job);
+      day.now_s = /** @type {Task} */ (day.tasks.at(-1)).end_s;
+      day.#endUntil(day.now_s);
+    }
+    return day.now_s;
+  }
+
+  #longestChain() {
+    /** @type {number[]} */
+    const until = [];
+    for (const { at, step, work_s, wait_s } of this.jobs) until[at] = Math.max(0, ...(this.before[at] ?? []).map((other) => until[other] ?? 0)) + work_s + (step.since?.length ? 0 : wait_s);
+    return Math.max(0, ...until);
+  }
+
+  /** From the start of what runs, or of a watched wait, to its end; spans that touch are one. @returns {Span[]} */
+  #unbroken() {
+    const running = this.ends.flatMap(({ at_s, isRunning: runs }, at) => (runs ? [{ from_s: at_s, to_s: this.ends[at + 1]?.at_s ?? at_s }] : []));
+    const watched = this.tasks.filter(({ attended }) => attended).map(({ start_s, end_s }) => ({ from_s: start_s, to_s: end_s }));
+    return join([...running, ...watched]);
+  }
+}
+
+/** Two steps of one block and one item follow each other at once: an open nipple is not left. @param {Job} one @param {Job} other */
+function isSameBlock(one, other) {
+  return one.step.block !== null && one.step.block !== undefined && one.step.block === other.step.block && one.step.job === other.step.job && one.instance.item === other.instance.item;
+}
+
+/** @param {State} state */
+function isRunning(state) {
+  return state.engine === "running" || state["drive-system"] === "ready";
+}
+
+/** @param {Span[]} spans @returns {Span[]} */
+function join(spans) {
+  /** @type {Span[]} */
+  const joined = [];
+  for (const { from_s, to_s } of [...spans].sort((a, b) => a.from_s - b.from_s)) {
+    const last = joined.at(-1);
+    if (last && from_s <= last.to_s + 1) last.to_s = Math.max(last.to_s, to_s);
+    else joined.push({ from_s, to_s });
+  }
+  return joined;
+}
