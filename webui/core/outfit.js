@@ -155,8 +155,8 @@ function holdsOf(inventory, kind) {
 }
 
 /**
- * The ways of working that this house is equipped for: of a choice whose every answer asks for equipment, the one that
- * lacks least; where two lack the same, the usual one.
+ * The ways of working that this house is equipped for: of a choice whose every answer asks for equipment, the first for
+ * which all is there; the usual one where that is it, or where none is.
  *
  * @param {Catalog} catalog @param {Record<string, Value>} facts of the car @param {string[]} jobs @param {Inventory} inventory
  * @returns {Record<string, Value>}
@@ -171,12 +171,11 @@ export function guessSettings(catalog, facts, jobs, inventory) {
       const composition = compose(catalog, jobs, { ...facts, ...guessed, [name]: id });
       const planned = { catalog, car: "", values: composition.facts, inventory };
       const own = listNeeds(planned, jobsOf(composition));
-      return { id, all: own.map(({ title }) => title), lacks: missingOf(own).length };
+      return { id, all: own.map(({ title }) => title), lacks: missingOf(own).map(({ title }) => title) };
     });
     const common = answers[0]?.all.filter((title) => answers.every(({ all }) => all.includes(title))) ?? [];
     const isAsked = answers.length > 1 && answers.every(({ all }) => all.length > common.length);
-    const least = Math.min(...answers.map(({ lacks }) => lacks));
-    const best = answers.find(({ lacks }) => lacks === least);
+    const best = answers.find(({ lacks }) => lacks.every((title) => common.includes(title)));
     if (isAsked && best && best.id !== usual) guessed[name] = best.id;
   }
   return guessed;
