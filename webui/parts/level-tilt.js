@@ -13,7 +13,7 @@ import { AskedAmount, WorkedLine } from "./formula-form.js";
 import { Button } from "./press.js";
 import { openSheet } from "./sheet.js";
 import { amountText } from "./unit-amount.js";
-import { fixedGiven, typedGiven, workOut } from "./worked.js";
+import { typedGiven, workOut } from "./worked.js";
 
 /** @typedef {{ length: number, width: number, ahead: number, right: number }} Plug in metres: the fluid's surface, and the plug from its middle */
 /** @typedef {{ lengthwise: number | null, crosswise: number | null }} Lean radians, + when the front or the right side is high */
@@ -78,12 +78,12 @@ export function LevelTilt(catalog, { plug: known = null, onPlug } = {}) {
   /** Drawn anew only when a number that can be read changes, so that a line can be pressed while the phone trembles. @param {Lean} lean */
   function showError(lean) {
     const error = plug ? levelError(catalog, plug, lean) : null;
-    const key = JSON.stringify([error?.text, error?.parts.map(({ text, absence }) => text || absence)]);
+    const key = JSON.stringify([error?.text, error?.parts.map(({ worked }) => worked.text || worked.absence)]);
     if (ask) say(ask, plug ? words.changePlug : words.askPlug);
     if (key === drawn) return;
     drawn = key;
     lines.hidden = !error;
-    lines.replaceChildren(...(error ? [element("p", { class: "tilt-error" }, error.text), ...error.parts.map((part, at) => WorkedLine(part, words.ways[at]))] : []));
+    lines.replaceChildren(...(error ? [element("p", { class: "tilt-error" }, error.text), ...error.parts.map(({ worked, label }) => WorkedLine(worked, label))] : []));
   }
 
   /** @param {number | null} angle @param {string} positive @param {string} negative @returns {[string, string]} */
@@ -114,18 +114,26 @@ function say(node, text) {
  * What the level is wrong by, at most: each way by itself, and both together where they add up.
  *
  * @param {Catalog} catalog @param {Plug} plug @param {Lean} lean
- * @returns {{ text: string, parts: Worked[] } | null}
+ * @returns {{ text: string, parts: { worked: Worked, label: string }[] } | null}
  */
 export function levelError(catalog, { length, width, ahead, right }, { lengthwise, crosswise }) {
   const ways = /** @type {[number, number | null][]} */ ([[ahead, lengthwise], [right, crosswise]]);
-  const parts = ways.flatMap(([offset, angle]) => {
+  const told = ways.map(([offset, angle]) => {
     // A plug at the high end lets too little out: the tilt counts from the plug's own end.
     const tilt = angle === null ? null : -angle * Math.sign(offset || 1);
-    const given = { length: typedGiven(length), width: typedGiven(width), distance: typedGiven(Math.abs(offset)), tilt: { ...fixedGiven(tilt ?? 0, words.felt), value: tilt } };
-    return workOut(catalog, "level-error-with-tilt", given) ?? [];
+    const distance = typedGiven(Math.abs(offset));
+    const felt = /** @param {number | null} value */ (value) => ({ value, from: words.felt });
+    const volume = workOut(catalog, "level-error-with-tilt", { length: typedGiven(length), width: typedGiven(width), distance, tilt: felt(tilt) });
+    const height = offset === 0 ? null : workOut(catalog, "level-shift-with-tilt", { distance, tilt: felt(tilt === null ? null : Math.abs(tilt)) });
+    return { volume, height };
   });
+  const volumes = told.map(({ volume }) => volume?.value ?? NaN);
+  const parts = told.flatMap(({ volume, height }, at) => [
+    ...(volume ? [{ worked: volume, label: words.tooLittle(words.ways[at] ?? "") }] : []),
+    ...(height ? [{ worked: height, label: words.moves(words.ways[at] ?? "") }] : []),
+  ]);
   if (parts.length < 2) return null;
-  const sum = parts.reduce((total, { value }) => total + (value ?? NaN), 0);
+  const sum = volumes.reduce((total, volume) => total + volume, 0);
   if (Number.isNaN(sum)) return { text: words.cannotTell, parts };
   const { text, number } = amountText(catalog, "ml", Math.abs(sum), 1e-5);
   return { text: number === "0" ? words.noError : words.atMost(text, sum > 0), parts };

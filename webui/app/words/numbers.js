@@ -35,6 +35,9 @@ export const numbers = {
   },
   brake: {
     title: "Brake fluid",
+    dry: "New, boils at least at",
+    wet: "With water in it, at least at",
+    cold: "Thickness at −40 °C, at most",
     instead: (/** @type {string} */ name) => `${name} instead`,
     age: "Age of what is in",
     tester: "What a tester shows",
@@ -94,7 +97,7 @@ export const numbers = {
     ownCan: "largest can of the garage",
     assumedCan: "assumed: a usual can",
     apart: "A can for each, closed and labelled. Poured together, no depot takes them; local rules decide where each goes.",
-    never: "Not mixed",
+    never: "What is never mixed",
     gist: (/** @type {number} */ count) => (count === 1 ? "1 kind" : `${count} kinds`),
   },
   lean: { offer: "What does the lean do to it?", title: "What the lean does to the level", says: "As the car was read when it was raised; the front and the right side are taken as the high ones." },

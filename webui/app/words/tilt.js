@@ -12,6 +12,8 @@ export const tilt = {
   leans: "It leans too far.",
   felt: "felt by this phone, or read",
   ways: ["Front to rear", "Side to side"],
+  tooLittle: (/** @type {string} */ way) => `${way}: too little by`,
+  moves: (/** @type {string} */ way) => `${way}: the level moves by`,
   atMost: (/** @type {string} */ amount, /** @type {boolean} */ isLittle) => `At the plug: at most ${amount} ${isLittle ? "too little" : "too much"}`,
   noError: "At the plug: nothing that could be measured.",
   cannotTell: "This is too far over to say what the level would be wrong by.",

@@ -5,7 +5,7 @@
 import { numbers } from "../../app/words/numbers.js";
 import { FormulaForm } from "../formula-form.js";
 import { fixedGiven, givenBy, givenOf, workOut } from "../worked.js";
-import { factOf, Line, LineOf, Lines, Part, present, renewedCircuits, Says } from "./card.js";
+import { Ask, factOf, Line, LineOf, Lines, present, renewedCircuits, Says } from "./card.js";
 
 const CLASS = "brake_fluid_class";
 const NIPPLES = "brake_nipples";
@@ -23,16 +23,16 @@ export function makeBrakeCard(input) {
   const hasClass = number.value !== null;
   const nodes = [
     hasClass ? null : Says(words.noClass),
-    hasClass
-      ? Lines(
-          Line(catalog, "brake-fluid-dry-boiling-point", { class_number }),
-          Line(catalog, "brake-fluid-wet-boiling-point", { class_number }),
-          Line(catalog, "brake-fluid-cold-viscosity", { class_number }),
-        )
-      : null,
-    Lines(...Object.keys(names).map((offered) => ReplaceLine(input, offered)), AgeLine(input, job), ToBuyLine(input)),
-    hasClass ? Part(words.tester, FormulaForm(catalog, "brake-fluid-still-good", { class_number }, { hints: { measured: words.testerHint } })) : null,
-    Part(words.why, FormulaForm(catalog, "brake-line-volume", {}, { hints: { bore: words.whyHint } })),
+    Lines(
+      AgeLine(input, job),
+      hasClass ? Line(catalog, "brake-fluid-dry-boiling-point", { class_number }, words.dry) : null,
+      hasClass ? Line(catalog, "brake-fluid-wet-boiling-point", { class_number }, words.wet) : null,
+      hasClass ? Line(catalog, "brake-fluid-cold-viscosity", { class_number }, words.cold) : null,
+      ...Object.keys(names).map((offered) => ReplaceLine(input, offered)),
+      ToBuyLine(input),
+    ),
+    hasClass ? Ask(words.tester, FormulaForm(catalog, "brake-fluid-still-good", { class_number }, { hints: { measured: words.testerHint } })) : null,
+    Ask(words.why, FormulaForm(catalog, "brake-line-volume", {}, { hints: { bore: words.whyHint } })),
   ];
   return [{ id: "brake", title: words.title, gist: fluid.text ?? "", nodes: present(nodes) }];
 }

@@ -47,6 +47,11 @@ export function Part(title, ...inside) {
   return shown.length ? element("section", { class: "card-part" }, element("h3", {}, title), ...shown) : null;
 }
 
+/** Something to be typed first: closed until somebody wants it. @param {string} title @param {HTMLElement | null} form */
+export function Ask(title, form) {
+  return form && element("details", { class: "card-ask" }, element("summary", {}, title), form);
+}
+
 /** @param {string} text */
 export function Says(text) {
   return element("p", { class: "quiet" }, text);

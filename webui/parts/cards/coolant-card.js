@@ -9,7 +9,7 @@
 import { numbers } from "../../app/words/numbers.js";
 import { FormulaForm } from "../formula-form.js";
 import { givenBy, givenOf, workOut } from "../worked.js";
-import { factOf, Line, Lines, LineOf, Part, present, renewedCircuits, Says } from "./card.js";
+import { Ask, factOf, Line, LineOf, Lines, present, renewedCircuits, Says } from "./card.js";
 
 const words = numbers.coolant;
 
@@ -28,9 +28,9 @@ export function makeCoolantCards(input) {
     const nodes = [
       MadeOf(made),
       Lines(LineOf(boils, words.boils), LineOf(pressure, words.pressure), made === "propylene" ? Line(catalog, "freeze-protection-propylene", { strength }, words.protection) : null),
-      made === "propylene" ? Part(words.strength, FormulaForm(catalog, "coolant-strength-propylene", {})) : null,
+      made === "propylene" ? Ask(words.strength, FormulaForm(catalog, "coolant-strength-propylene", {})) : null,
       Rinses(input, fact),
-      Part(words.weather, FormulaForm(catalog, "air-pressure-from-weather", { altitude }, { results: (air) => [air, ...underPressure(input, fact, made, strength, air)] })),
+      Ask(words.weather, FormulaForm(catalog, "air-pressure-from-weather", { altitude }, { results: (air) => [air, ...underPressure(input, fact, made, strength, air)] })),
     ];
     return [{ id: `coolant-${circuit}`, title: words.title(catalog.variables[circuit]?.title ?? circuit), gist: [strength.text, boils?.text].filter(Boolean).join(" · "), nodes: present(nodes) }];
   });
@@ -66,5 +66,5 @@ function Rinses(input, fact) {
   const { catalog, knowledge } = input;
   const volume = factOf(input, `${fact}_capacity`);
   if (!volume || knowledge.values[`${fact}_rinsed`] !== true) return null;
-  return Part(words.rinses, FormulaForm(catalog, "coolant-strength-after-rinses", { volume }, { order: ["strength", "drained", "times"] }));
+  return Ask(words.rinses, FormulaForm(catalog, "coolant-strength-after-rinses", { volume }, { order: ["strength", "drained", "times"] }));
 }

@@ -7,7 +7,7 @@ import { numbers } from "../../app/words/numbers.js";
 import { leastMark } from "../../core/inventory.js";
 import { FormulaForm } from "../formula-form.js";
 import { fixedGiven, givenBy, typedGiven, workOut } from "../worked.js";
-import { factOf, Line, LineOf, Lines, Part, present, Says } from "./card.js";
+import { Ask, factOf, Line, LineOf, Lines, present, Says } from "./card.js";
 
 const words = numbers.loads;
 /** How far a stand raises an axle, and how high the weight of a car sits; metres, common practice. */
@@ -25,7 +25,7 @@ export function makeLoadsCard(input) {
   const wheelbase = factOf(input, "wheelbase");
   const nodes = [
     Lines(...axles.flatMap(({ load, name }) => AxleLines(input, load, name))),
-    wheelbase ? Part(words.tilt, FormulaForm(catalog, "tilt-of-raised-axle", { wheelbase }, { starts: { rise: RISE } })) : null,
+    wheelbase ? Ask(words.tilt, FormulaForm(catalog, "tilt-of-raised-axle", { wheelbase }, { starts: { rise: RISE } })) : null,
     wheelbase ? NoseUp(input, wheelbase, axles.map(({ load }) => Number(load.value))) : null,
     Says(words.caution),
   ];
@@ -60,7 +60,7 @@ function NoseUp(input, wheelbase, [front = 0, rear = 0]) {
   const { catalog } = input;
   const mass = factOf(input, "car_mass");
   if (!mass) return null;
-  const behind = rear > 0 ? (Number(wheelbase.value) * rear) / (front + rear) : undefined;
+  const behind = rear > 0 ? Math.round((Number(wheelbase.value) * rear * 100) / (front + rear)) / 100 : undefined;
   /** @param {Worked} nose */
   const results = (nose) => [
     workOut(catalog, "axle-load-front", nose.given),
@@ -68,7 +68,7 @@ function NoseUp(input, wheelbase, [front = 0, rear = 0]) {
     workOut(catalog, "axle-load-rear", nose.given),
     workOut(catalog, "axle-load-rear-nose-up", nose.given),
   ];
-  return Part(
+  return Ask(
     words.nose,
     FormulaForm(catalog, "axle-load-front-nose-up", { mass, wheelbase }, {
       order: ["tilt", "centre_of_gravity", "centre_of_gravity_height"],

@@ -5,8 +5,8 @@
 
 import { numbers } from "../../app/words/numbers.js";
 import { FormulaForm } from "../formula-form.js";
-import { givenBy, workOut } from "../worked.js";
-import { factOf, Line, LineOf, Lines, Part, present, renewedCircuits } from "./card.js";
+import { givenBy, typedGiven, workOut } from "../worked.js";
+import { Ask, factOf, Line, LineOf, Lines, Part, present, renewedCircuits } from "./card.js";
 
 const words = numbers.oil;
 const ENGINE = "engine-oil";
@@ -35,11 +35,13 @@ export function makeOilCard(input) {
     const kind = circuit === ENGINE ? KINDS.engine : KINDS.gear;
     return Part(catalog.variables[circuit]?.title ?? circuit, Lines(...grades.flatMap((grade) => GradeLines(input, kind, grade, text, coldest))), FitsForm(input, kind, grades, text));
   });
+  const [first] = oils.flatMap(({ circuit, grades }) => grades.map(({ name, w }) => ({ name, limit: workOut(catalog, circuit === ENGINE ? KINDS.engine.cold : KINDS.gear.cold, { w_number: typedGiven(w) }) })));
   const asksCold = coldest && oils.some(({ circuit }) => circuit === ENGINE);
   const nodes = [
     ...parts,
-    asksCold ? Part(words.ask, FormulaForm(catalog, KINDS.engine.cold, {}, { hints: { w_number: words.askHint }, results: (limit) => [limit, workOut(catalog, "oil-suits-cold", { coldest, limit: givenBy(limit) })] })) : null,
-    Part(words.viscosity, FormulaForm(catalog, "oil-viscosity-at-temperature", {}, { order: ["warm", "hot"], results: (worked) => [worked, workOut(catalog, "oil-viscosity-index", worked.given)] })),
+    !coldest && first ? Ask(words.suits(first.name), FormulaForm(catalog, "oil-suits-cold", { limit: givenBy(first.limit) })) : null,
+    asksCold ? Ask(words.ask, FormulaForm(catalog, KINDS.engine.cold, {}, { hints: { w_number: words.askHint }, results: (limit) => [limit, workOut(catalog, "oil-suits-cold", { coldest, limit: givenBy(limit) })] })) : null,
+    Ask(words.viscosity, FormulaForm(catalog, "oil-viscosity-at-temperature", {}, { order: ["warm", "hot"], results: (worked) => [worked, workOut(catalog, "oil-viscosity-index", worked.given)] })),
   ];
   return [{ id: "oil", title: words.title, gist: [...new Set(oils.flatMap(({ grades }) => grades.map(({ name }) => name)))].join(", "), nodes: present(nodes) }];
 }
@@ -58,5 +60,5 @@ function GradeLines({ catalog }, kind, { name, w, grade }, text, coldest) {
 /** The bottle in the hand against the grade of the book. @param {CardInput} input @param {typeof KINDS.engine} kind @param {Grade[]} grades @param {Given} text */
 function FitsForm({ catalog }, kind, [first], text) {
   if (!first || first.grade === null) return null;
-  return Part(words.fits(first.name), FormulaForm(catalog, kind.fits, { grade: { ...text, value: first.grade, text: String(first.grade) } }));
+  return Ask(words.fits(first.name), FormulaForm(catalog, kind.fits, { grade: { ...text, value: first.grade, text: String(first.grade) } }));
 }

@@ -6,7 +6,7 @@
 import { numbers } from "../../app/words/numbers.js";
 import { FormulaForm } from "../formula-form.js";
 import { givenBy, workOut } from "../worked.js";
-import { factOf, Part, present, renewedCircuits } from "./card.js";
+import { Ask, factOf, present, renewedCircuits } from "./card.js";
 
 const words = numbers.renewal;
 /** What most people want of it: common practice. */
@@ -34,8 +34,8 @@ export function makeRenewalCard(input) {
     return [flushed, volume ? workOut(catalog, "renewal-share-flush", { volume, flushed: givenBy(flushed) }) : null];
   };
   const nodes = [
-    Part(words.drain, FormulaForm(catalog, "renewal-passes", { drained }, { order: ["volume", "wanted"], starts, hints, results: drains })),
-    Part(words.flush, FormulaForm(catalog, "renewal-flush-volume", {}, { order: ["volume", "wanted"], starts, hints, results: flush })),
+    Ask(words.drain, FormulaForm(catalog, "renewal-passes", { drained }, { order: ["volume", "wanted"], starts, hints, results: drains })),
+    Ask(words.flush, FormulaForm(catalog, "renewal-flush-volume", {}, { order: ["volume", "wanted"], starts, hints, results: flush })),
   ];
   return [{ id: "renewal", title: words.title, gist: catalog.variables[found?.circuit ?? ""]?.title ?? "", nodes: present(nodes) }];
 }

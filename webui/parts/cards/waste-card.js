@@ -7,7 +7,7 @@ import { numbers } from "../../app/words/numbers.js";
 import { thingsOf } from "../../core/inventory.js";
 import { amountText } from "../unit-amount.js";
 import { fixedGiven, workOut } from "../worked.js";
-import { factOf, LineOf, Lines, Part, present, renewedCircuits, Says } from "./card.js";
+import { Ask, factOf, LineOf, Lines, present, renewedCircuits, Says } from "./card.js";
 
 const words = numbers.waste;
 /** A can most people have, where the garage names none: 5 l. Common practice. */
@@ -37,5 +37,5 @@ export function makeWasteCard(input) {
   });
   const fluids = [...new Set(circuits.map(({ circuit }) => catalog.variables[circuit]?.fluid ?? ""))].flatMap((id) => catalog.fluids[id] ?? []);
   const never = element("ul", { class: "never-mixed" }, ...fluids.map(({ title, mixing }) => element("li", {}, element("b", {}, title), element("span", { class: "quiet" }, mixing))));
-  return [{ id: "waste", title: words.title, gist: words.gist(streams.size), nodes: present([Lines(...lines), Says(words.apart), Part(words.never, never)]) }];
+  return [{ id: "waste", title: words.title, gist: words.gist(streams.size), nodes: present([Lines(...lines), Says(words.apart), Ask(words.never, never)]) }];
 }
