@@ -29,7 +29,7 @@ NO = {"", "0", "no", "false", "off"}
 PATHS = {"data", "specs", "webui", "tls_cert", "tls_key", "backups", "backup_passphrase_file", "own"}
 LISTS = {"names"}
 PORTS = {"port", "setup_port"}
-COUNTS = {"backup_every", "backup_keep"}
+COUNTS = {"backup_every", "backup_keep", "backup_keep_months"}
 CHOICES = {"log": ("plain", "json")}
 SWITCHES = {"demo", "sw_off", "force_update", "follow", "behind_proxy"}
 
@@ -74,6 +74,8 @@ class Settings:
     """How many hours lie between two backups; 0 for none."""
     backup_keep: int = 7
     """How many backups are kept; 0 for all."""
+    backup_keep_months: int = 3
+    """Of how many months the last backup is kept besides."""
     backup_passphrase_file: Path | None = None
     """A file whose first line is the passphrase that seals backups; not sealed where none is named."""
     log: str = "plain"

@@ -36,6 +36,9 @@ def add_backups(parser: argparse.ArgumentParser) -> None:
     """The flags of backups."""
     parser.add_argument("--backups", type=Path, help="the folder of backups, best on another disk")
     parser.add_argument("--backup-keep", type=int, metavar="COUNT", help="how many backups are kept (7)")
+    parser.add_argument(
+        "--backup-keep-months", type=int, metavar="COUNT", help="and the last one of so many months (3)"
+    )
     add_passphrase(parser)
 
 

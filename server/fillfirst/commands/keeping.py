@@ -32,14 +32,17 @@ def backup(options: Options) -> int:
 
 async def _backup(settings: Settings) -> int:
     from fillfirst.keeping.backup import make_backup
+    from fillfirst.keeping.house import list_house
 
     store = await open_store_of(settings)
     try:
         made = await make_backup(
             store,
             settings.backup_folder,
+            data=settings.data,
             passphrase=read_passphrase(settings),
             keep=settings.backup_keep,
+            keep_months=settings.backup_keep_months,
             now_ms=read_clock(),
         )
     finally:
@@ -47,6 +50,8 @@ async def _backup(settings: Settings) -> int:
     rows, files = made.manifest.rows, len(made.manifest.files) - 1
     print(f"{made.path}")
     print(f"{rows['events']:,} entries and {files:,} photos, {made.size:,} bytes; read back and found whole.")
+    if settings.backup_passphrase_file is None and list_house(settings.data):
+        print("Settings and the authority of this house are not in it: they go into sealed backups alone.")
     for word, photos in (("missing", made.manifest.missing_photos), ("spoilt", made.manifest.spoilt_photos)):
         for sha256 in photos:
             print(f"The photo {sha256[:12]}… is {word} on the server.", file=sys.stderr)
@@ -83,6 +88,8 @@ async def _restore(settings: Settings, file: Path) -> int:
     print("When phones sync next, they give back what came after it.")
     if done.set_aside is not None:
         print(f"The database that was here is in {done.set_aside}; throw it away when all is well.")
+    if done.house:
+        print(f"So were {', '.join(done.house)}: phones that trusted the old box trust this one.")
     for name in done.sent_away:
         print(f'"{name}" had been sent away since, and stays so.')
     print("See who is let in with: fillfirst devices")

@@ -110,7 +110,7 @@ def _say_done(data: Path, address: str, is_own: bool, setup_port: int, names: li
         lines += [
             "The authority of this house has the fingerprint (SHA-256)",
             f"  {write_fingerprint(authority)}",
-            f"Copy {data / FOLDER} once to a safe place: without it every phone has to be told to trust",
+            f"Seal your backups, or keep a copy of {data / FOLDER}: without it every phone has to trust",
             "another authority. Whoever has it can pose as this server, and as no other.",
         ]
     lines += ["", f"Start it with         fillfirst serve{_name_data(data)}"]

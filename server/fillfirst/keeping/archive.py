@@ -1,8 +1,9 @@
 """One backup as one file: a plain tar, or the same tar sealed with a passphrase.
 
-In it are the database as an SQLite file, every photo under its hash, and last `manifest.json`, which says the
-hash of each. A file without its manifest was cut short. Whoever has the file and no fillfirst can still open
-it: with tar and sqlite3, after unsealing it as `sealing` says.
+In it are the database as an SQLite file, every photo under its hash, in a sealed one also what makes this
+the house that phones trust, and last `manifest.json`, which says the hash of each. A file without its
+manifest was cut short. Whoever has the file and no fillfirst can still open it: with tar and sqlite3, after
+unsealing it as `sealing` says.
 """
 
 from __future__ import annotations
@@ -11,6 +12,8 @@ import hashlib
 import io
 import os
 import tarfile
+from collections.abc import Callable
+from contextlib import ExitStack
 from pathlib import Path
 from typing import BinaryIO, cast
 
@@ -83,8 +86,12 @@ def is_sealed(path: Path) -> bool:
         return file.read(len(MAGIC)) == MAGIC
 
 
-def read_archive(path: Path, passphrase: str | None, into: Path) -> Manifest:
+def read_archive(
+    path: Path, passphrase: str | None, into: Path, *, keeps: Callable[[str], bool] = lambda name: True
+) -> Manifest:
     """Unpack a backup into a folder that is empty, every byte compared with the manifest.
+
+    What `keeps` says no to is read and compared all the same, and not written.
 
     Raises BackupError if it is none, is cut short, was changed, or the passphrase is not its own.
     """
@@ -96,7 +103,7 @@ def read_archive(path: Path, passphrase: str | None, into: Path) -> Manifest:
                 if member.name == MANIFEST:
                     manifest = _read_manifest(tar, member)
                 else:
-                    files[member.name] = _unpack(tar, member, into)
+                    files[member.name] = _unpack(tar, member, into if keeps(member.name) else None)
     except (tarfile.TarError, EOFError) as error:
         if not files:
             raise BackupError("not_a_backup", f"{path} is no backup of fillfirst.") from error
@@ -134,19 +141,23 @@ def _read_manifest(tar: tarfile.TarFile, member: tarfile.TarInfo) -> Manifest:
     return manifest
 
 
-def _unpack(tar: tarfile.TarFile, member: tarfile.TarInfo, into: Path) -> str:
+def _unpack(tar: tarfile.TarFile, member: tarfile.TarInfo, into: Path | None) -> str:
     # Whatever a file says of itself, nothing is written outside the folder.
     parts = Path(member.name).parts
     file = tar.extractfile(member) if member.isreg() else None
     if file is None or not parts or ".." in parts or Path(member.name).is_absolute():
         raise BackupError("damaged", f'It holds "{member.name[:80]}", which no backup does.')
-    target = into / member.name
-    target.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
     digest = hashlib.sha256()
-    with target.open("xb") as out:
+    with ExitStack() as open_files:
+        out: BinaryIO | None = None
+        if into is not None:
+            target = into / member.name
+            target.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+            out = open_files.enter_context(target.open("xb"))
         while chunk := file.read(PART_BYTES):
             digest.update(chunk)
-            out.write(chunk)
+            if out is not None:
+                out.write(chunk)
     return digest.hexdigest()
 
 

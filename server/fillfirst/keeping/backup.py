@@ -19,7 +19,8 @@ from fillfirst.keeping.archive import (
     Manifest,
     read_archive,
 )
-from fillfirst.keeping.folder import name_backup, prune
+from fillfirst.keeping.folder import WORK_PREFIX, clear, name_backup, prune
+from fillfirst.keeping.house import list_house
 from fillfirst.store.copying import copy_rows, list_photos
 from fillfirst.store.migrations import read_migrations
 from fillfirst.store.sql import SqlStore
@@ -37,23 +38,33 @@ class Backup(NamedTuple):
 
 
 async def make_backup(
-    store: SqlStore, folder: Path, *, passphrase: str | None, keep: int, now_ms: int
+    store: SqlStore,
+    folder: Path,
+    *,
+    data: Path,
+    passphrase: str | None,
+    keep: int,
+    keep_months: int = 0,
+    now_ms: int,
 ) -> Backup:
-    """Write one file into this folder, read it back, then throw away all but the `keep` newest.
+    """Write one file into this folder, read it back, then throw away those that `prune` says.
 
     The server may go on meanwhile: the database is copied as of one moment, and a photo that its row names
-    is on the shelf already. Raises BackupError or StoreError; what is not whole is not left behind.
+    is on the shelf already. What is in the clear on its way lies in the data folder, since the disk of the
+    backups may be one that others read. Raises BackupError or StoreError; what is not whole is not left.
     """
     path = folder / name_backup(now_ms, is_sealed=passphrase is not None)
     part = path.with_name(f"{path.name}.part")
     try:
         folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-        with tempfile.TemporaryDirectory(prefix=".backup-", dir=folder) as temporary:
-            manifest = await _write(store, part, Path(temporary), passphrase, now_ms)
-            await asyncio.to_thread(verify_backup, part, passphrase)
-            await asyncio.to_thread(_put_in_place, part, path)
+        clear(data)
+        with tempfile.TemporaryDirectory(prefix=WORK_PREFIX, dir=data) as temporary:
+            house = list_house(data) if passphrase is not None else []
+            manifest = await _write(store, part, Path(temporary), house, passphrase, now_ms)
+        await asyncio.to_thread(verify_backup, part, passphrase, data)
+        await asyncio.to_thread(_put_in_place, part, path)
         size = path.stat().st_size
-        prune(folder, keep=keep)
+        prune(folder, keep=keep, keep_months=keep_months)
     except OSError as error:
         raise BackupError(
             "not_written",
@@ -67,7 +78,12 @@ async def make_backup(
 
 
 async def _write(
-    store: SqlStore, path: Path, temporary: Path, passphrase: str | None, now_ms: int
+    store: SqlStore,
+    path: Path,
+    temporary: Path,
+    house: list[tuple[str, Path]],
+    passphrase: str | None,
+    now_ms: int,
 ) -> Manifest:
     copy = await open_store(temporary / "copy", now_ms=now_ms)
     try:
@@ -81,6 +97,8 @@ async def _write(
     archive = await asyncio.to_thread(ArchiveWriter, path, passphrase)
     try:
         await asyncio.to_thread(archive.add, DATABASE, database)
+        for name, file in house:
+            await asyncio.to_thread(archive.add, name, file)
         missing, spoilt = await _add_photos(archive, store, photos, temporary)
         manifest = Manifest(
             format=FORMAT,
@@ -125,10 +143,10 @@ async def _add_photos(
     return missing, spoilt
 
 
-def verify_backup(path: Path, passphrase: str | None) -> Manifest:
+def verify_backup(path: Path, passphrase: str | None, data: Path) -> Manifest:
     """Read a backup from end to end, and its database too. Raises BackupError."""
-    with tempfile.TemporaryDirectory(prefix=".verify-", dir=path.parent) as temporary:
-        manifest = read_archive(path, passphrase, Path(temporary))
+    with tempfile.TemporaryDirectory(prefix=WORK_PREFIX, dir=data) as temporary:
+        manifest = read_archive(path, passphrase, Path(temporary), keeps=lambda name: name == DATABASE)
         check_database(Path(temporary) / DATABASE, manifest)
     return manifest
 

@@ -15,6 +15,7 @@ from typing import NamedTuple
 
 from fillfirst.keeping.archive import DATABASE, Manifest, read_archive
 from fillfirst.keeping.backup import PHOTOS, check_database
+from fillfirst.keeping.house import put_house
 from fillfirst.store.copying import copy_rows
 from fillfirst.store.sql import SqlStore
 from fillfirst.store.sqlite import FILE_NAME, open_store
@@ -32,6 +33,8 @@ class Restored(NamedTuple):
     photo_count: int
     sent_away: list[str]
     """Devices that the backup would have let in again, though they had been sent away since."""
+    house: list[str]
+    """Settings, authority and keys that were put where there were none."""
 
 
 async def restore(
@@ -77,7 +80,8 @@ async def restore(
                 photo_count = await _put_photos(folder, target, manifest)
             finally:
                 await target.close()
-    return Restored(manifest, set_aside, photo_count, sent_away)
+        house = await asyncio.to_thread(put_house, folder, data)
+    return Restored(manifest, set_aside, photo_count, sent_away, house)
 
 
 def _read_revoked(database: Path, server_id: str) -> dict[bytes, int]:

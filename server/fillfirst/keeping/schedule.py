@@ -81,8 +81,10 @@ class Schedule:
             made = await make_backup(
                 self._store,
                 self._settings.backup_folder,
+                data=self._settings.data,
                 passphrase=read_passphrase(self._settings),
                 keep=self._settings.backup_keep,
+                keep_months=self._settings.backup_keep_months,
                 now_ms=self._now_ms(),
             )
         except (FillfirstError, OSError) as error:

@@ -244,11 +244,14 @@ async def _migrate(pool: Any, url: str, *, now_ms: int) -> None:
                 reached = await raw.fetchval("SELECT coalesce(max(number), 0) FROM migrations")
                 check_reached(hide_password(url), reached, len(known))
                 for migration in known[reached:]:
-                    async with raw.transaction():
+                    # As of one moment: an older server may still be writing.
+                    async with raw.transaction(isolation="repeatable_read"):
                         await raw.execute(
                             "INSERT INTO migrations VALUES ($1, $2, $3)",
                             migration.number, migration.name, now_ms,
                         )  # fmt: skip
+                        if 0 < reached == migration.number - 1:
+                            await _copy_before_update(raw, f"before_update_{reached:04}_{now_ms}")
                         first = LOG_HEAD if migration.number == 1 else ()
                         for statement in (*first, *split_statements(migration.sql)):
                             await raw.execute(translate(statement))
@@ -261,6 +264,16 @@ async def _migrate(pool: Any, url: str, *, now_ms: int) -> None:
                 "Nothing of the step that failed was kept. Look at the database, then start again.",
             ) from error
     raise StoreError("The database is being changed by others.", "Start again when they are done.")
+
+
+async def _copy_before_update(raw: Any, schema: str) -> None:
+    """Copy every table as it is now into a schema of its own in the same database."""
+    tables = await raw.fetch(
+        "SELECT table_name FROM information_schema.tables WHERE table_schema = current_schema()"
+    )
+    await raw.execute(f"CREATE SCHEMA {schema}")
+    for (table,) in tables:
+        await raw.execute(f"CREATE TABLE {schema}.{table} AS SELECT * FROM {table}")
 
 
 def hide_password(url: str) -> str:

@@ -48,6 +48,7 @@ def test_every_setting_has_a_variable() -> None:
         "FILLFIRST_BACKUPS": "/b",
         "FILLFIRST_BACKUP_EVERY": "6",
         "FILLFIRST_BACKUP_KEEP": "30",
+        "FILLFIRST_BACKUP_KEEP_MONTHS": "12",
         "FILLFIRST_BACKUP_PASSPHRASE_FILE": "/p",
         "FILLFIRST_LOG": "json",
     }
@@ -76,6 +77,7 @@ def test_every_setting_has_a_variable() -> None:
         backups=Path("/b"),
         backup_every=6,
         backup_keep=30,
+        backup_keep_months=12,
         backup_passphrase_file=Path("/p"),
         log="json",
     )

@@ -13,10 +13,11 @@ import pytest
 from filled import fill
 from samples import JPEG_SHA256, NOW_MS, make_event, make_new, write_text
 
+from fillfirst.access.certificate import found_authority
 from fillfirst.errors import BackupError, StoreError
-from fillfirst.keeping.archive import DATABASE, MANIFEST
+from fillfirst.keeping.archive import DATABASE, MANIFEST, Manifest
 from fillfirst.keeping.backup import make_backup, verify_backup
-from fillfirst.keeping.folder import list_backups, name_backup, read_moment
+from fillfirst.keeping.folder import list_backups, name_backup, prune, read_moment
 from fillfirst.keeping.restore import Restored, restore
 from fillfirst.store.copying import LEFT_OUT, TABLES, Contents, copy_rows, measure
 from fillfirst.store.interface import Device, Verdict
@@ -31,7 +32,16 @@ PHONE = Device(1, "garage phone", NOW_MS, NOW_MS, None, None, "owner")
 
 
 async def back_up(store: SqlStore, folder: Path, passphrase: str | None = None, keep: int = 7) -> Path:
-    made = await make_backup(store, folder, passphrase=passphrase, keep=keep, now_ms=NOW_MS)
+    made = await make_backup(
+        store, folder, data=folder.parent, passphrase=passphrase, keep=keep, now_ms=NOW_MS
+    )
+    return made.path
+
+
+async def back_up_of(store: SqlStore, data: Path, passphrase: str | None) -> Path:
+    """With whatever makes this folder the house that phones trust."""
+    folder = data.parent / "backups"
+    made = await make_backup(store, folder, data=data, passphrase=passphrase, keep=7, now_ms=NOW_MS)
     return made.path
 
 
@@ -159,7 +169,7 @@ async def test_the_server_goes_on_while_a_backup_is_made(store: SqlStore, tmp_pa
     with patch("fillfirst.keeping.backup.copy_rows", copy_and_push):
         path = await back_up(store, tmp_path / "backups")
 
-    rows = verify_backup(path, None).rows
+    rows = verify_backup(path, None, tmp_path).rows
     assert rows["events"] in {3, 4}
     assert await store.events.get_head() == 4
 
@@ -253,9 +263,11 @@ async def test_a_photo_that_is_gone_or_spoilt_is_told(store: SqlStore, tmp_path:
     photo = store.shelf.find_path(JPEG_SHA256)
     assert photo is not None
     photo.write_bytes(b"rust")
-    first = await make_backup(store, tmp_path / "b", passphrase=None, keep=7, now_ms=NOW_MS)
+    first = await make_backup(store, tmp_path / "b", data=tmp_path, passphrase=None, keep=7, now_ms=NOW_MS)
     photo.unlink()
-    second = await make_backup(store, tmp_path / "b", passphrase=None, keep=7, now_ms=NOW_MS + 1)
+    second = await make_backup(
+        store, tmp_path / "b", data=tmp_path, passphrase=None, keep=7, now_ms=NOW_MS + 1
+    )
 
     assert (first.manifest.missing_photos, first.manifest.spoilt_photos) == ([], [JPEG_SHA256])
     assert (second.manifest.missing_photos, second.manifest.spoilt_photos) == ([JPEG_SHA256], [])
@@ -263,10 +275,67 @@ async def test_a_photo_that_is_gone_or_spoilt_is_told(store: SqlStore, tmp_path:
 
 async def test_only_the_newest_are_kept(store: SqlStore, tmp_path: Path) -> None:
     for day in range(4):
-        await make_backup(store, tmp_path / "b", passphrase=None, keep=2, now_ms=NOW_MS + day)
+        await make_backup(store, tmp_path / "b", data=tmp_path, passphrase=None, keep=2, now_ms=NOW_MS + day)
     (tmp_path / "b" / "my own.tar").write_text("not ours")
 
     assert [read_moment(path) - NOW_MS for path in list_backups(tmp_path / "b")] == [2, 3]
+
+
+def test_the_last_backup_of_each_month_is_kept_besides(tmp_path: Path) -> None:
+    day_ms = 24 * 60 * 60 * 1000
+    for day in range(0, 120, 5):
+        (tmp_path / name_backup(NOW_MS - day * day_ms, is_sealed=False)).touch()
+    prune(tmp_path, keep=2, keep_months=3)
+
+    assert [path.name[10:20] for path in list_backups(tmp_path)] == [
+        "2026-03-30", "2026-04-29", "2026-05-04"
+    ]  # fmt: skip
+
+
+async def test_a_sealed_backup_brings_the_house_along(store: SqlStore, tmp_path: Path) -> None:
+    data = tmp_path / "data"
+    found_authority(data, ["garage.home.arpa"], anew=False, now_ms=NOW_MS)
+    (data / "settings.toml").write_text('origin = "https://garage.home.arpa:8765"\n')
+    path = await back_up_of(store, data, PASSPHRASE)
+    done = await put_back(path, tmp_path / "new", PASSPHRASE)
+    kept = [tmp_path / "new" / name for name in done.house]
+
+    assert done.house == ["settings.toml", "tls/authority-key.pem", "tls/authority.pem", "tls/server.pem"]
+    assert [file.read_bytes() for file in kept] == [(data / name).read_bytes() for name in done.house]
+    assert {file.stat().st_mode & 0o777 for file in kept} == {0o600}
+
+
+async def test_a_plain_backup_holds_no_key(store: SqlStore, tmp_path: Path) -> None:
+    data = tmp_path / "data"
+    found_authority(data, ["garage.home.arpa"], anew=False, now_ms=NOW_MS)
+    path = await back_up_of(store, data, None)
+
+    assert b"PRIVATE KEY" not in path.read_bytes()
+
+
+async def test_an_authority_that_phones_trust_by_now_stays(store: SqlStore, tmp_path: Path) -> None:
+    data = tmp_path / "data"
+    found_authority(data, ["garage.home.arpa"], anew=False, now_ms=NOW_MS)
+    path = await back_up_of(store, data, PASSPHRASE)
+    found_authority(tmp_path / "new", ["garage.home.arpa"], anew=False, now_ms=NOW_MS)
+    before = (tmp_path / "new" / "tls" / "authority.pem").read_bytes()
+    done = await put_back(path, tmp_path / "new", PASSPHRASE)
+
+    assert done.house == []
+    assert (tmp_path / "new" / "tls" / "authority.pem").read_bytes() == before
+
+
+async def test_nothing_lies_in_the_clear_where_sealed_backups_go(store: SqlStore, tmp_path: Path) -> None:
+    folder, seen = tmp_path / "b", set[str]()
+
+    def look(*given: object) -> Manifest:
+        seen.update(path.suffix for path in folder.iterdir())
+        return verify_backup(*given)
+
+    with patch("fillfirst.keeping.backup.verify_backup", look):
+        await back_up(store, folder, PASSPHRASE)
+
+    assert seen == {".part"}
 
 
 async def test_a_disk_that_fails_leaves_no_half_a_backup(store: SqlStore, tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import sqlite3
 from contextlib import closing
 from pathlib import Path
@@ -15,6 +16,7 @@ from fillfirst.store.copying import copy_rows, measure
 from fillfirst.store.interface import Verdict
 from fillfirst.store.migrations import Migration, read_migrations
 from fillfirst.store.opening import open_store
+from fillfirst.store.postgres import open_database
 from fillfirst.store.sqlite import FILE_NAME
 
 pytestmark = pytest.mark.anyio
@@ -83,6 +85,32 @@ async def test_a_copy_is_made_before_anything_is_changed(kept: Path, tmp_path: P
     copies = list(folder.glob("before-update-*.db"))
     assert len(copies) == (int(kept.stem) < NEWEST)
     assert [int(copy.name.split("-")[2]) for copy in copies] == [int(kept.stem)][: len(copies)]
+
+
+@pytest.mark.parametrize("number", range(1, NEWEST))
+async def test_a_postgres_database_is_copied_before_anything_is_changed(
+    number: int, tmp_path: Path, postgres_url: str
+) -> None:
+    with patch("fillfirst.store.postgres.read_migrations", lambda: read_migrations()[:number]):
+        old = await open_database(postgres_url, now_ms=NOW_MS)
+    await old.execute("INSERT INTO words (word) VALUES (?)", ("visit-1",))
+    await old.execute("UPDATE log_head SET seq = 7")
+    await old.close()
+    # Two processes at once, of which one copies and changes.
+    stores = await asyncio.gather(
+        *(open_store(tmp_path / name, database=postgres_url, now_ms=NOW_MS + 1) for name in "ab")
+    )
+    copy = f"before_update_{number:04}_{NOW_MS + 1}"
+    kept = [
+        (await stores[0].database.read(f"SELECT {column} FROM {copy}.{table}"))[0][0]
+        for table, column in (("words", "word"), ("log_head", "seq"))
+    ]
+    reached = await stores[0].database.read("SELECT max(number) FROM migrations")
+    for store in stores:
+        await store.close()
+
+    assert kept == ["visit-1", 7]
+    assert reached == [(NEWEST,)]
 
 
 async def test_an_update_that_fails_changes_nothing(tmp_path: Path) -> None:
