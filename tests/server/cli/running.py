@@ -71,7 +71,9 @@ class RunningServer:
         self.said: list[str] = []
         said = self.wait_until_said("Ctrl-C")
         match = ADDRESS.search(said)
-        assert match is not None, said
+        if match is None:
+            self.kill()
+            raise AssertionError(f"The server did not start:\n{said}")
         self.address = match[1]
         found = LINK.search(said)
         self.code = found[1] if found else None
