@@ -284,10 +284,9 @@ def test_on_paper_the_record_opens_every_list(phone: Phone) -> None:
 
 
 def test_the_light_is_remembered(phone: Phone) -> None:
-    visit = Visit(phone, GEAR)
-    visit.go("#/cars")
+    phone.page.goto(f"{phone.server.address}/#/phone")
 
-    visit.page.locator("input[name=light][value=dark]").check()
+    phone.page.locator("input[name=light][value=dark]").check()
     phone.reload()
 
     assert phone.ask("document.documentElement.dataset.theme") == "dark"

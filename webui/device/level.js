@@ -6,7 +6,8 @@
 /** @typedef {{ beta: number, gamma: number }} Lean degrees, as the browser gives them */
 /** @typedef {{ isSilent: boolean, leans: Lean[] }} Felt isSilent: no sensor has spoken in time; leans: the newest last */
 
-const KEPT = 24;
+/** A hand's tremor is out of the mean of so long, and a phone laid elsewhere is believed after it. */
+const KEPT_MS = 500;
 const SILENT_MS = 1500;
 
 /**
@@ -27,14 +28,14 @@ export async function askToFeel() {
  * @returns {() => void} how to stop
  */
 export function feelTilt(listener) {
-  /** @type {Lean[]} */
+  /** @type {(Lean & { at_ms: number })[]} */
   let leans = [];
   const silence = setTimeout(() => leans.length === 0 && listener({ isSilent: true, leans }), SILENT_MS);
 
   /** @param {DeviceOrientationEvent} event */
-  function feel({ beta, gamma }) {
+  function feel({ beta, gamma, timeStamp }) {
     if (beta === null || gamma === null) return; // a desk computer speaks once, of nothing
-    leans = [...leans, { beta, gamma }].slice(-KEPT);
+    leans = [...leans.filter(({ at_ms }) => at_ms > timeStamp - KEPT_MS), { beta, gamma, at_ms: timeStamp }];
     listener({ isSilent: false, leans });
   }
   addEventListener("deviceorientation", feel);
