@@ -36,6 +36,7 @@ export function openFactSheet({ catalog, fact, known, write, onDone }) {
   const foot = element("div", { class: "fact-foot" });
   const sheet = openSheet(declared?.title ?? fact, [stage], [foot]);
   sheet.classList.add("fact-sheet");
+  sheet.dataset.fact = fact;
   /** @type {Answer | null} */
   let answer = known;
   let because = "";

@@ -41,7 +41,9 @@ export function SourceField({ onEnter, onShow }) {
 
   /** @param {string} id */
   function KindChoice(id) {
-    return Button({ class: "second source-choice" }, () => choose(id), kindText(id));
+    const button = Button({ class: "second source-choice" }, () => choose(id), kindText(id));
+    button.dataset.value = id;
+    return button;
   }
 
   /** @param {string} id */

@@ -65,6 +65,7 @@ function ChoiceValue(fact, known, onAnswer) {
     const mark = element("span", { class: "mark-box", "aria-hidden": "true" });
     const button = Button({ class: "choice" }, () => onAnswer({ value: fact.kind === "yes-no" ? id === "true" : id }), mark, element("span", {}, label));
     button.setAttribute("aria-pressed", String(String(known) === id));
+    button.dataset.value = id;
     return button;
   });
   return { root: element("div", { class: "choices" }, ...buttons), foot: null, focus: () => {} };

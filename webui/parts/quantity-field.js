@@ -59,7 +59,7 @@ export function QuantityField(catalog, wanted, { onKeep }, start = {}) {
   const keepKey = Button({ class: "action keep" }, () => keep(), keepLabel);
   const pad = Pad(input, () => changed(), wanted.from === null || wanted.from < unitOf(catalog, wanted.unit).offset, keepKey);
 
-  /** @returns {Amount | { why: string, either?: Amount[] }} */
+  /** @returns {Amount | { why: string, unit?: string, either?: Amount[] }} unit: the one that was written, where it is known */
   function understand() {
     const read = readAmount(catalog, picker.unit(), input.value, wantedSystem());
     if ("empty" in read) return { why: "" };
@@ -67,7 +67,7 @@ export function QuantityField(catalog, wanted, { onKeep }, start = {}) {
     if ("foreign" in read) return { why: read.isUnit ? words.quantity.otherKind(read.foreign) : words.quantity.noUnit(read.foreign) };
     if ("either" in read && !chosen) return { why: words.quantity.either, either: read.either };
     const meant = "either" in read ? /** @type {Amount} */ (chosen) : read;
-    return isWithin(meant.value, wanted.from, wanted.to) ? meant : { why: words.quantity.outside(meant.text) };
+    return isWithin(meant.value, wanted.from, wanted.to) ? meant : { why: words.quantity.outside(meant.text), unit: meant.unit };
   }
 
   function changed() {
@@ -78,7 +78,7 @@ export function QuantityField(catalog, wanted, { onKeep }, start = {}) {
   function show() {
     const read = understand();
     const isGood = "value" in read;
-    if (isGood) picker.show(read.unit);
+    if (read.unit) picker.show(read.unit);
     said.textContent = isGood ? [read.text, otherOf(read)].filter(Boolean).join(" · ") : read.why;
     root.toggleAttribute("data-wrong", !isGood && read.why !== "");
     root.toggleAttribute("data-long", input.value.length > LONG);
