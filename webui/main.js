@@ -21,6 +21,7 @@ const SCREENS = {
   work: async () => (await import("./screens/work.js")).WorkScreen,
   open: async () => (await import("./screens/open.js")).OpenScreen,
   record: async () => (await import("./screens/record.js")).RecordScreen,
+  due: async () => (await import("./screens/due.js")).DueScreen,
   phone: async () => (await import("./screens/phone.js")).PhoneScreen,
   garage: async () => (await import("./screens/garage.js")).GarageScreen,
   house: async () => (await import("./screens/house.js")).HouseScreen,
@@ -28,7 +29,7 @@ const SCREENS = {
 };
 
 /** Screens that speak of the owner's own cars; the others do without what reads them. @type {Set<View>} */
-const OF_CARS = new Set(["cars", "car", "plan", "house"]);
+const OF_CARS = new Set(["cars", "car", "plan", "house", "due"]);
 
 const stage = /** @type {HTMLElement} */ (document.getElementById("screen"));
 const REOPEN_AFTER_MS = 5_000;

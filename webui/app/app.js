@@ -67,6 +67,7 @@ export function createApp({ makeStore }) {
     record,
     undo: (visitId, eventId) => record(visitId, "undone", { event: eventId }),
     addPhoto,
+    recordWithPhoto,
     photoAddress,
     thumbnailAddress,
     async pair(code, name) {
@@ -197,10 +198,11 @@ export function createApp({ makeStore }) {
 
   /** @param {Order} order */
   async function beginVisit({ carId, jobs, settings, odometer_m, by }) {
-    const vehicle = app.catalog?.vehicles[carId] ?? (await findOwnCar(carId));
+    const demo = app.catalog?.vehicles[carId];
+    const vehicle = demo ? { title: demo.title, plate: demo.plate, vin: "", facts: demo.facts } : await findOwnCar(carId);
     if (!vehicle || !app.catalog) throw new Error(words.errors.noCatalog);
     const id = crypto.randomUUID();
-    const car = { id: carId, title: vehicle.title, plate: vehicle.plate };
+    const car = { id: carId, title: vehicle.title, plate: vehicle.plate, ...(vehicle.vin ? { vin: vehicle.vin } : {}) };
     await record(id, "visit-opened", { car, odometer_m, catalog: app.catalogHash, jobs, facts: vehicle.facts, settings, by });
     await visits.load(id);
     return id;
@@ -209,7 +211,7 @@ export function createApp({ makeStore }) {
   /** @param {string} carId */
   async function findOwnCar(carId) {
     const own = (await loadGarage()).list().find((car) => car.id === carId);
-    return own && { title: own.fold.title, plate: own.fold.plate, facts: own.facts };
+    return own && { title: own.fold.title, plate: own.fold.plate, vin: own.fold.vin, facts: own.facts };
   }
 
   async function resumeIntent() {
@@ -220,10 +222,19 @@ export function createApp({ makeStore }) {
   }
 
   /** @param {string} visitId @param {string} step @param {Blob} file @returns {Promise<Event>} */
-  async function addPhoto(visitId, step, file) {
+  function addPhoto(visitId, step, file) {
+    return recordWithPhoto(visitId, "photo-taken", (sha256, type) => ({ step, sha256, type }), file);
+  }
+
+  /**
+   * @param {string} visitId @param {string} kind
+   * @param {(sha256: string, type: string) => Record<string, any>} payload
+   * @param {Blob} file
+   */
+  async function recordWithPhoto(visitId, kind, payload, file) {
     const { preparePhoto } = await import("./photo.js");
     const photo = await preparePhoto(file);
-    const event = await append({ kind: "photo-taken", subject: visitId, payload: { step, sha256: photo.sha256, type: photo.type } }, photo);
+    const event = await append({ kind, subject: visitId, payload: payload(photo.sha256, photo.type) }, photo);
     void watchRoom();
     return event;
   }

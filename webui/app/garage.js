@@ -9,6 +9,7 @@
 /** @import { FactDraft, Garage, ImportChoice, Open, Written } from "./types.js" */
 
 import { foldCar } from "../core/car.js";
+import { foldHistory } from "../core/history.js";
 import { judgeFact } from "../core/judgement.js";
 import { entriesOf, judgeSheet, readSheet, sheetOf, writeQuantity, writeSheet } from "../core/sheet.js";
 import { GARAGE } from "../core/inventory.js";
@@ -140,6 +141,8 @@ export function createGarage({ store, catalog, visit, record, recordInVisit }) {
       await record(id, "car-added", { ...told });
       return id;
     },
+    readHistory: async (id) => foldHistory(await store.readVisit(id)),
+    note: record,
     describeCar: (id, told) => record(id, "car-described", { ...told }),
     writeFact,
     giveFact,

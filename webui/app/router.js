@@ -1,4 +1,4 @@
-/** Addresses of the screens: `#/cars`, `#/car/CAR`, `#/plan/CAR`, `#/work/VISIT`, `#/open/VISIT`, `#/record/VISIT`, `#/phone`, `#/garage`, `#/house`, `#/let-in`. */
+/** Addresses of the screens: `#/cars`, `#/car/CAR`, `#/plan/CAR`, `#/work/VISIT`, `#/open/VISIT`, `#/record/VISIT`, `#/due`, `#/phone`, `#/garage`, `#/house`, `#/let-in`. */
 
 /** What the part of an address after the view names; a view that is not here has no address. */
 const VIEWS = /** @type {const} */ ({
@@ -8,6 +8,7 @@ const VIEWS = /** @type {const} */ ({
   work: "visit",
   open: "visit",
   record: "visit",
+  due: "nothing",
   phone: "nothing",
   garage: "nothing",
   house: "nothing",

@@ -65,6 +65,8 @@
  * @property {(id: string) => boolean} has
  * @property {() => OwnCar[]} list
  * @property {(told: CarWords & { title: string, plate: string }) => Promise<string>} addCar the new car's id
+ * @property {(id: string) => Promise<import("../core/history.js").CarHistory>} readHistory of a demo car too
+ * @property {(id: string, kind: string, payload: Record<string, any>) => Promise<Event>} note an entry about any car: done elsewhere, a policy, a meter
  * @property {(id: string, told: CarWords) => Promise<Event>} describeCar
  * @property {(id: string, draft: FactDraft) => Promise<Written>} writeFact
  * @property {(visitId: string, draft: FactDraft & { step?: string }) => Promise<Written>} giveFact
@@ -135,6 +137,7 @@
  * @property {(visitId: string, kind: string, payload: Record<string, any>) => Promise<Event>} record resolves only when the entry is durable
  * @property {(visitId: string, eventId: string) => Promise<Event>} undo
  * @property {(visitId: string, step: string, file: Blob) => Promise<Event>} addPhoto
+ * @property {(visitId: string, kind: string, payload: (sha256: string) => Record<string, any>, file: Blob) => Promise<Event>} recordWithPhoto an entry that a photo belongs to: a label, a receipt
  * @property {(sha256: string) => Promise<string>} photoAddress an address for <img>; a blob: one is the caller's to revoke
  * @property {(sha256: string) => Promise<string>} thumbnailAddress the same, small, where this phone took the photo
  * @property {(code: string, name?: string) => Promise<void>} pair name: what people call this phone, not who works with it

@@ -314,6 +314,7 @@ export const words = {
     keep: "The browser may throw away what is entered here: send it often.",
     noRoom: "Little room is left.",
   },
+  due: "Due",
   garage: "Garage",
   house: "The house",
   cars: {

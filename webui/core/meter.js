@@ -65,11 +65,20 @@ export function readMeter(readings) {
   function reaches(wanted) {
     if (!last) return [null, null, null];
     const left = wanted - last.value;
-    const day = after(last.date, left, rate?.rate);
-    const range = [day, after(last.date, left, rate?.rate_to), after(last.date, left, rate?.rate_from)];
-    if (left > 0) return [day, range[1] ?? null, range[2] ?? null];
-    // It was passed before the last reading, whatever the rate.
-    return [day ?? last.date, range.filter((one) => one !== null).sort()[0] ?? null, last.date];
+    if (left <= 0) return passed(wanted);
+    return [after(last.date, left, rate?.rate), after(last.date, left, rate?.rate_to), after(last.date, left, rate?.rate_from)];
+  }
+
+  /** When it showed what it has passed: between two readings, in proportion. @param {number} wanted @returns {DayRange} */
+  function passed(wanted) {
+    const later = /** @type {MeterReading} */ (ordered.find(({ value }) => value >= wanted));
+    const earlier = ordered.findLast(({ value }) => value < wanted);
+    if (!earlier) {
+      const day = after(later.date, wanted - later.value, rate?.rate) ?? later.date;
+      return [day, day, later.date];
+    }
+    const share = (wanted - earlier.value) / (later.value - earlier.value);
+    return [addDays(earlier.date, Math.floor(share * span(earlier.date, later.date) + 1e-9)), earlier.date, later.date];
   }
   return { last, rate, at, reaches };
 }

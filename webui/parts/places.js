@@ -8,6 +8,7 @@ import { Button } from "./press.js";
 
 /** In the order in which they are needed: address, and what it is called. @type {[string, string][]} */
 const PLACES = [
+  ["#/due", words.due],
   ["#/garage", words.garage],
   ["#/phone", words.phone.title],
   ["#/house", words.house],

@@ -71,9 +71,20 @@ class Meter:
         )
         if left > 0:
             return day, one, other
-        # It was passed before the last reading, whatever the rate.
-        known = [each for each in (day, one, other) if each is not None]
-        return day or self.last["date"], min(known, default=None), self.last["date"]
+        return self._passed(at)
+
+    def _passed(self, at: float) -> tuple[str, str, str]:
+        """When it showed what it has passed: between two readings, in proportion."""
+        later = next(each for each in self.readings if each["value"] >= at)
+        before = [each for each in self.readings if each["value"] < at]
+        if not before:
+            rate = self.rate.rate if self.rate else None
+            day = _after(later["date"], at - later["value"], rate) or later["date"]
+            return day, day, later["date"]
+        earlier = before[-1]
+        share = (at - earlier["value"]) / (later["value"] - earlier["value"])
+        days = -_span(later["date"])(earlier["date"])
+        return add_days(earlier["date"], math.floor(share * days + 1e-9)), earlier["date"], later["date"]
 
 
 def _find_rate(readings: Sequence[MeterReading]) -> Rate | None:

@@ -133,9 +133,9 @@ async def test_a_year_of_three_cars_comes_due_as_counted_by_hand(lived: httpx.As
     assert days(due["Tern", BRAKES])[0] == "2028-04-10"
     assert days(due["Tern", "coolant-main"])[::3] == ("2031-04-20", "practice")
 
-    # Gull: at 152,000 km it was due, a thousand before the last reading, at 100 km a day.
+    # Gull: due at 152,000 km, twelve thirteenths of the way from 140,000 to 153,000, and of the 130 days.
     assert cars["Gull"]["doubtful"] == [{"date": "2026-03-28", "value": 105000 * KM, "visit": "v8"}]
-    assert days(due["Gull", OIL]) == ("2026-04-17", "2026-04-17", "2026-04-27", "own", "distance")
+    assert days(due["Gull", OIL]) == ("2026-04-17", "2025-12-18", "2026-04-27", "own", "distance")
     assert due["Gull", OIL]["state"] == "due"
     assert [each["visit"] for each in due["Gull", OIL]["history"]] == ["v5", "v6", "v7"]
     assert days(due["Gull", BRAKES])[0] == "2028-03-28"
