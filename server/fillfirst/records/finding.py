@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 from typing import Any
 
+from fillfirst.cars.fold import fold_car
 from fillfirst.catalog import Catalog
 from fillfirst.errors import EventError, FillfirstError, RequestError
 from fillfirst.records.record import Record, VehicleRecord
@@ -28,7 +29,8 @@ async def find_record(store: Store, visit: str) -> Record:
         )
     specs = await find_specs(store, opened)
     try:
-        record = write_record(specs, events, unread_count=unread_count)
+        vin = await _find_vin(store, read_car(opened.payload).id)
+        record = write_record(specs, events, vin=vin, unread_count=unread_count)
     except FillfirstError as error:
         raise RequestError(
             409, "visit_not_readable", f"This visit cannot be written out. {error}", KEEP
@@ -38,6 +40,12 @@ async def find_record(store: Store, visit: str) -> Record:
             409, "visit_not_closed", "This visit is still open.", "Close it on the phone, and sync."
         )
     return record
+
+
+async def _find_vin(store: Store, car: str) -> str:
+    """The number of a car that somebody typed in; nothing of a demo car."""
+    events, _ = read_events(await store.events.get_of_subject(car))
+    return fold_car(events)["vin"]
 
 
 async def find_vehicle_record(store: Store, car: str) -> VehicleRecord:

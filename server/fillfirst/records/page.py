@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from html import escape
 
-from fillfirst.records.record import Record, StepRecord
+from fillfirst.records.record import FluidRecord, Record, StepRecord
 
 STATUS = {"done": "Done", "skipped": "Skipped", "open": "Not done"}
 
@@ -15,6 +15,14 @@ def write_page(record: Record, *, style: str) -> str:
     car = f"{record.car.title}, {record.car.plate}" if record.car.plate else record.car.title
     parts = [
         _section("Done on this day", [_list(job.title for job in record.jobs)]),
+        _section("Fluids", [_table(_fluid_row(fluid) for fluid in record.fluids)] if record.fluids else []),
+        _section("To pay", _list_charges(record)),
+        _section(
+            "To look at again",
+            [_list(f"{one.title}: {one.says}" for one in record.rechecks if not one.done_at)]
+            if any(not one.done_at for one in record.rechecks)
+            else [],
+        ),
         _section("Worked out", [_table((f.label, f.shown) for f in record.figures if f.shown)]),
         _section("Step by step", [_table(_row(step) for step in record.steps)]),
         _section(
@@ -26,7 +34,8 @@ def write_page(record: Record, *, style: str) -> str:
             [_list(f"{one.title}: {one.found}" for one in record.left_open)] if record.left_open else [],
         ),
     ]
-    when = escape(f"{record.opened_at[:10]}, {record.odometer_shown}, closed by {record.closed_by}")
+    vin = f", VIN {record.vin}" if record.vin else ""
+    when = escape(f"{record.opened_at[:10]}, {record.odometer_shown}, closed by {record.closed_by}{vin}")
     return (
         '<!doctype html><html lang="en"><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
@@ -36,11 +45,34 @@ def write_page(record: Record, *, style: str) -> str:
     )
 
 
+def _fluid_row(fluid: FluidRecord) -> tuple[str, str, str]:
+    pack = [fluid.product, fluid.batch and f"batch {fluid.batch}", fluid.approval, fluid.grade]
+    amounts = [fluid.out_shown and f"{fluid.out_shown} out", fluid.in_shown and f"{fluid.in_shown} in"]
+    status = "renewed" if fluid.renewed else "not renewed"
+    said = "; ".join(each for each in (*amounts, *pack) if each)
+    return fluid.title, status, said
+
+
+def _list_charges(record: Record) -> list[str]:
+    if not record.charges:
+        return []
+    rows = [
+        (each.what, f"{each.amount:g} {each.unit} × {each.price:.2f}", f"{each.total:.2f} {each.currency}")
+        for each in record.charges
+    ]
+    sums: dict[str, float] = {}
+    for each in record.charges:
+        sums[each.currency] = sums.get(each.currency, 0.0) + each.total
+    return [_table([*rows, *(("Together", "", f"{total:.2f} {name}") for name, total in sums.items())])]
+
+
 def _row(step: StepRecord) -> tuple[str, str, str]:
     notes = (step.finding.label if step.finding else None, step.reason, step.note)
     said = [note for note in notes if note]
     said += [f"{reading.label} {reading.typed} {reading.unit}" for reading in step.readings]
-    said += [step.torque.shown] if step.torque and step.torque.shown else []
+    if step.torque and step.torque.shown:
+        source = step.torque.source
+        said.append(f"{step.torque.shown} ({source.reference})" if source else step.torque.shown)
     return step.title, STATUS[step.status], "; ".join(said)
 
 

@@ -146,26 +146,101 @@ class Disputed(BaseModel):
     values: list[str]
 
 
+class OdometerCorrected(BaseModel):
+    """What was read wrongly when the visit began; `odometer_m` of the record is the last of these."""
+
+    value_m: float
+    typed: str
+    unit: str
+    because: str
+    at: str
+    by: str | None
+
+
+class FluidRecord(BaseModel):
+    """One fluid of the visit: what it must carry, what was on the pack, how much came out and went in."""
+
+    circuit: str
+    title: str
+    fluid: str
+    approval: str
+    grade: str
+    product: str | None
+    batch: str | None
+    label: str | None = Field(description="the photo of the label, by its SHA-256")
+    out_shown: str
+    in_shown: str
+    renewed: bool
+
+
+class UsedFluid(BaseModel):
+    """Where used fluid was handed in."""
+
+    stream: str
+    value_m3: float | None
+    shown: str
+    place: str
+    receipt: str | None = Field(description="the photo of the receipt, by its SHA-256")
+    at: str
+    by: str | None
+
+
+class RecheckRecord(BaseModel):
+    """Something to look at after the visit."""
+
+    id: str
+    title: str
+    says: str
+    done_at: str | None
+    finding: str | None
+    note: str | None
+    by: str | None
+
+
+class ChargeRecord(BaseModel):
+    what: str
+    amount: float
+    unit: str
+    price: float = Field(description="of one")
+    total: float
+    currency: str
+
+
+class Acknowledged(BaseModel):
+    """A customer has seen this record."""
+
+    name: str
+    note: str | None
+    at: str
+
+
 class Record(BaseModel):
     """One closed visit."""
 
     format: Literal[1] = 1
     visit: str
     car: CarName
+    vin: str
     odometer_m: float
     odometer_shown: str
+    odometer_corrections: list[OdometerCorrected]
     opened_at: str
     opened_by: str
     closed_at: str
     closed_by: str
     catalog: str
     jobs: list[JobName]
+    fluids: list[FluidRecord]
     facts: list[KnownFact]
     steps: list[StepRecord]
     overrides: list[OverrideRecord]
     figures: list[FigureRecord]
     disagreements: list[str] = Field(description="names of the figures that do not agree")
     left_open: list[LeftOpen]
+    rechecks: list[RecheckRecord]
+    used_fluids: list[UsedFluid]
+    charges: list[ChargeRecord]
+    acknowledged: list[Acknowledged]
     disputed: list[Disputed]
     undone_count: int
     unread_count: int = Field(description="entries this version cannot read; they are kept")

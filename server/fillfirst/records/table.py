@@ -36,9 +36,22 @@ def disarm(cell: str) -> str:
 def _list_rows(record: Record) -> Iterator[Row]:
     yield _row("visit", record.visit, record.car.title, "opened", by=record.opened_by, at=record.opened_at)
     yield _row("visit", record.visit, record.car.title, "closed", by=record.closed_by, at=record.closed_at)
+    yield _row("vin", "vin", "Vehicle identification number", value=record.vin)
     yield _row("odometer", "odometer", "Odometer", value=record.odometer_shown)
+    for wrong in record.odometer_corrections:
+        yield _row(
+            "odometer-correction",
+            "odometer",
+            "Odometer",
+            value=wrong.typed,
+            unit=wrong.unit,
+            by=wrong.by or "",
+            at=wrong.at,
+            note=wrong.because,
+        )
     for job in record.jobs:
         yield _row("job", job.id, job.title)
+    yield from _list_fluid_rows(record)
     for fact in record.facts:
         note = f"{fact.source.kind}: {fact.source.reference}" if fact.source else ""
         yield _row("fact", fact.name, fact.title, value=fact.shown, note=note)
@@ -59,10 +72,60 @@ def _list_rows(record: Record) -> Iterator[Row]:
         )
     for disputed in record.disputed:
         yield _row("disputed", disputed.name, disputed.title, value=" / ".join(disputed.values))
+    yield from _list_later_rows(record)
+
+
+def _list_fluid_rows(record: Record) -> Iterator[Row]:
+    for fluid in record.fluids:
+        told = {
+            "approval": fluid.approval,
+            "grade": fluid.grade,
+            "product": fluid.product,
+            "batch": fluid.batch,
+        }
+        told |= {"out": fluid.out_shown, "in": fluid.in_shown, "label": fluid.label}
+        note = "; ".join(f"{name} {value}" for name, value in told.items() if value)
+        status = "renewed" if fluid.renewed else "not renewed"
+        yield _row("fluid", fluid.circuit, fluid.title, status, value=fluid.fluid, note=note)
+
+
+def _list_later_rows(record: Record) -> Iterator[Row]:
+    """What came after the visit was closed."""
+    for recheck in record.rechecks:
+        status = (recheck.finding or "done") if recheck.done_at else "open"
+        yield _row(
+            "recheck",
+            recheck.id,
+            recheck.title,
+            status,
+            by=recheck.by or "",
+            at=recheck.done_at or "",
+            note=recheck.note or recheck.says,
+        )
+    for used in record.used_fluids:
+        receipt = f"receipt {used.receipt}" if used.receipt else ""
+        yield _row(
+            "used-fluid",
+            used.stream,
+            used.place,
+            value=used.shown,
+            by=used.by or "",
+            at=used.at,
+            note=receipt,
+        )
+    for charge in record.charges:
+        amount = f"{charge.amount:g} {charge.unit} at {charge.price:.2f}"
+        yield _row(
+            "charge", charge.what, charge.what, value=f"{charge.total:.2f}", unit=charge.currency, note=amount
+        )
+    for seen in record.acknowledged:
+        yield _row("acknowledged", seen.name, seen.name, at=seen.at, note=seen.note or "")
 
 
 def _list_step_rows(step: StepRecord) -> Iterator[Row]:
-    notes = (step.finding.label if step.finding else None, step.reason, step.note)
+    source = step.torque.source if step.torque else None
+    where = f"{source.kind}: {source.reference}" if source else None
+    notes = (step.finding.label if step.finding else None, step.reason, step.note, where)
     yield _row(
         "step",
         step.id,

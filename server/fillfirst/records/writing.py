@@ -7,7 +7,16 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+from fillfirst.records.beside import (
+    list_acknowledged,
+    list_charges,
+    list_corrections,
+    list_fluids,
+    list_rechecks,
+    list_used_fluids,
+)
 from fillfirst.records.figures import compare_figures
+from fillfirst.records.history import Afterwards, fold_afterwards
 from fillfirst.records.record import (
     CarName,
     Disputed,
@@ -40,8 +49,12 @@ def find_opening(events: Sequence[Event]) -> Event | None:
     return min(openings, key=lambda e: (e.hlc.ms, e.hlc.c, e.device, e.n), default=None)
 
 
-def write_record(specs: Specs, events: Sequence[Event], *, unread_count: int = 0) -> Record | None:
+def write_record(
+    specs: Specs, events: Sequence[Event], *, vin: str = "", unread_count: int = 0
+) -> Record | None:
     """The record of a visit that was opened with this catalog; None while it is not closed.
+
+    `vin` is told where the visit itself does not say it.
 
     Raises VisitError if the visit's jobs are not in the catalog, EventError if one id names two entries.
     """
@@ -54,7 +67,10 @@ def write_record(specs: Specs, events: Sequence[Event], *, unread_count: int = 0
     closed = visit["closed"]
     if closed is None:
         return None
-    return _Writing(specs, composition, visit, opened, closed, in_order(events)).write(unread_count)
+    after = fold_afterwards(events)
+    return _Writing(specs, composition, visit, after, opened, closed, in_order(events)).write(
+        vin, unread_count
+    )
 
 
 @dataclass(frozen=True)
@@ -64,12 +80,15 @@ class _Writing:
     specs: Specs
     composition: Composition
     visit: Visit
+    after: Afterwards
     opened: Event
     closed: Event
     log: Sequence[Event]
 
-    def write(self, unread_count: int) -> Record:
-        specs, visit, opening = self.specs, self.visit, self.opened.payload
+    def write(self, vin: str, unread_count: int) -> Record:
+        specs, visit, opening, after = self.specs, self.visit, self.opened.payload, self.after
+        corrections = list_corrections(after)
+        odometer = corrections[-1].value_m if corrections else opening["odometer_m"]
         present = {step["step"].partition("/")[0] for step in self.composition["steps"]}
         figures = compare_figures(
             specs, present | set(opening["jobs"]), visit["values"], self.closed.payload["figures"]
@@ -77,20 +96,27 @@ class _Writing:
         return Record(
             visit=self.opened.subject,
             car=read_car(opening),
-            odometer_m=opening["odometer_m"],
-            odometer_shown=show_quantity(specs, opening["odometer_m"], "km"),
+            vin=str(opening["car"].get("vin", "")) or vin,
+            odometer_m=odometer,
+            odometer_shown=show_quantity(specs, odometer, "km"),
+            odometer_corrections=corrections,
             opened_at=self.opened.wall,
             opened_by=opening["by"],
             closed_at=self.closed.wall,
             closed_by=self.closed.payload["by"],
             catalog=opening["catalog"],
             jobs=[JobName(id=id, title=specs.jobs[id].title) for id in opening["jobs"]],
+            fluids=list_fluids(specs, self.composition, visit, after),
             facts=self._list_facts(),
             steps=[self._write_step(instance) for instance in self.composition["steps"]],
             overrides=[self._write_override(override) for override in visit["overrides"]],
             figures=figures,
             disagreements=[figure.name for figure in figures if not figure.agrees],
             left_open=self._list_left_open(),
+            rechecks=list_rechecks(specs, self.composition, visit, after),
+            used_fluids=list_used_fluids(specs, after),
+            charges=list_charges(after),
+            acknowledged=list_acknowledged(after),
             disputed=self._list_disputed(),
             undone_count=len(visit["undone"]),
             unread_count=unread_count + visit["unknown"],
