@@ -3,71 +3,15 @@
  * these distances; they are never too long. The same vectors drive this file and server/fillfirst/visits/distances.py.
  */
 
-/** @import { Law, Move, Moves, State } from "./moves.js" */
+/** @import { Law, Move, State } from "./moves.js" */
+/** @import { Resting } from "./usefulness.js" */
 
 import { Heap } from "./heap.js";
-import { afterMove, CLOSED, isBroken, touchedBy, USED, variablesOf } from "./moves.js";
-
-/** @typedef {Map<number, Map<number, number>>} Resting for each variable the values in which it may be left, and how bad each is; the others do not matter */
+import { afterMove, isBroken, touchedBy } from "./moves.js";
 
 /** Whether this takes new fluid: some circuit is fuller than before, or its fluid newer. @param {number[]} levels @param {State} before @param {State} after */
 export function pours(levels, before, after) {
   return levels.some((v) => (after[v] ?? 0) < (before[v] ?? 0));
-}
-
-/**
- * The moves that may ever be made from here, were everything once reached there for good.
- *
- * @param {Moves} moves
- * @param {Law[]} laws
- * @param {State} start
- * @param {number[]} levels
- * @returns {Move[]}
- */
-export function findUsable(moves, laws, start, levels) {
-  const reached = start.map((value) => 1 << value);
-  const level = new Set(levels);
-  const waiting = new Map(
-    moves.all.map((move) => {
-      const touched = touchedBy(move);
-      return [move, [...move.there, ...laws.filter((law) => [...variablesOf(law)].some((v) => touched.has(v)))]];
-    }),
-  );
-  /** @type {Set<Move>} */
-  const usable = new Set();
-  for (;;) {
-    const ready = [...waiting].filter(([move, asked]) => mayBeMade(move, asked, reached, level));
-    if (!ready.length) return moves.all.filter((move) => usable.has(move));
-    for (const [move] of ready) {
-      waiting.delete(move);
-      usable.add(move);
-      for (const [v, value] of move.writes) reached[v] = (reached[v] ?? 0) | (1 << value);
-      for (const [closure, parts] of move.opens) {
-        if ((reached[closure] ?? 0) & (1 << CLOSED)) for (const part of parts) reached[part] = (reached[part] ?? 0) | (1 << USED);
-      }
-    }
-  }
-}
-
-/** @param {Move} move @param {Law[]} asked @param {number[]} reached a bit for each value @param {Set<number>} levels */
-function mayBeMade(move, asked, reached, levels) {
-  /** @param {number} v */
-  const can = (v) => reached[v] ?? 0;
-  if (move.needs.some(({ v, mask }) => !(can(v) & mask))) return false;
-  if (move.writes.some(([v, value]) => levels.has(v) && !(can(v) & ((1 << (value + 1)) - 1)))) return false;
-  const written = new Map(move.writes);
-  const refits = move.tightens.some(
-    ([closure, value, parts]) => can(closure) !== 1 << value && parts.some((part) => can(part) === 1 << USED && !written.has(part)),
-  );
-  if (refits) return false;
-  /** @param {number} v */
-  const will = (v) => (written.has(v) ? 1 << (written.get(v) ?? 0) : can(v));
-  return !move.there.some((law) => isSurelyBroken(law, can)) && !asked.some((law) => isSurelyBroken(law, will));
-}
-
-/** @param {Law} law @param {(v: number) => number} can */
-function isSurelyBroken({ whiles, musts }, can) {
-  return whiles.every((group) => group.some(({ v, mask }) => !(can(v) & ~mask))) && musts.some(({ v, mask }) => !(can(v) & mask));
 }
 
 /** How bad it is to leave these variables in this state; null where they may not be left. @param {Resting} resting @param {number[]} variables @param {State} own @returns {number | null} */

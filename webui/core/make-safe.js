@@ -12,13 +12,14 @@
 
 /** @import { Catalog, Composition, Variable } from "./types.js" */
 /** @import { Part } from "./car-parts.js" */
-/** @import { Resting } from "./distances.js" */
-/** @import { Cell, Law, Move, Moves, State } from "./moves.js" */
+/** @import { Cell, Move, Moves, State } from "./moves.js" */
+/** @import { Resting } from "./usefulness.js" */
 
 import { allows, movedTogether, put, take, takeApart } from "./car-parts.js";
-import { findDistances, findUsable, pours, restOf } from "./distances.js";
+import { findDistances, pours, restOf } from "./distances.js";
 import { Heap } from "./heap.js";
 import { afterMove, isBroken, readMoves } from "./moves.js";
+import { findUsable, findUseful } from "./usefulness.js";
 
 /** @typedef {"to-stand" | "to-drive"} Aim */
 /** @typedef {{ steps: string[], seconds: number, left: Record<string, string> }} SafeList instances in order; left: what even then is not as at the end of a visit */
@@ -88,7 +89,7 @@ function search(moves, start, aim) {
   const levels = levelsOf(moves, aim);
   const resting = restingOf(moves, aim);
   const laws = moves.laws.filter((law) => !isBroken(law, start));
-  const usable = findUsable(moves, laws, start, levels);
+  const usable = findUseful(moves, findUsable(moves, laws, start, levels), laws, start, resting);
   const costs = new Map(usable.map(({ id, seconds }) => [id, STEP + seconds]));
   const order = new Map(usable.map(({ id }, at) => [id, at]));
   const { shared, circuits } = takeApart(moves, usable, laws);

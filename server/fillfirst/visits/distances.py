@@ -9,63 +9,14 @@ from __future__ import annotations
 import heapq
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
-from typing import TypeAlias
 
-from fillfirst.visits.moves import CLOSED, USED, Law, Move, Moves, State
-
-# For every value in which a variable may be left, how bad that is; no entry where it does not matter.
-Resting: TypeAlias = Mapping[int, Mapping[int, int]]
+from fillfirst.visits.moves import Law, Move, State
+from fillfirst.visits.usefulness import Resting
 
 
 def pours(levels: Collection[int], before: Sequence[int], after: Sequence[int]) -> bool:
     """Whether this takes new fluid: some circuit is fuller than before, or its fluid newer."""
     return any(after[v] < before[v] for v in levels)
-
-
-def find_usable(moves: Moves, laws: Sequence[Law], start: State, levels: Collection[int]) -> list[Move]:
-    """The moves that may ever be made from here, were everything once reached there for good."""
-    reached = [{value} for value in start]
-    waiting = {move.id: move for move in moves.all}
-    laws_on = {move.id: [law for law in laws if law.variables & move.touches] for move in moves.all}
-    usable: set[str] = set()
-    while True:
-        ready = [move for move in waiting.values() if _may_be_made(move, laws_on[move.id], reached, levels)]
-        if not ready:
-            return [move for move in moves.all if move.id in usable]
-        for move in ready:
-            del waiting[move.id]
-            usable.add(move.id)
-            for v, value in move.writes:
-                reached[v].add(value)
-            for closure, parts in move.opens:
-                for part in parts if CLOSED in reached[closure] else ():
-                    reached[part].add(USED)
-
-
-def _may_be_made(
-    move: Move, laws: Sequence[Law], reached: Sequence[set[int]], levels: Collection[int]
-) -> bool:
-    written = dict(move.writes)
-    return (
-        all(reached[v] & among for v, among in move.needs)
-        and not any(v in levels and min(reached[v]) > value for v, value in move.writes)
-        and not any(
-            reached[part] == {USED} and part not in written
-            for closure, value, parts in move.tightens
-            for part in parts
-            if reached[closure] != {value}
-        )
-        and not any(_is_surely_broken(law, {}, reached) for law in move.there)
-        and not any(_is_surely_broken(law, written, reached) for law in (*move.there, *laws))
-    )
-
-
-def _is_surely_broken(law: Law, written: Mapping[int, int], reached: Sequence[set[int]]) -> bool:
-    def can_be(v: int) -> set[int]:
-        return {written[v]} if v in written else reached[v]
-
-    holds = all(any(can_be(v) <= among for v, among in group) for group in law.whiles)
-    return holds and any(not can_be(v) & among for v, among in law.musts)
 
 
 class Distances:

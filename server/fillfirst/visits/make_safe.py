@@ -18,10 +18,11 @@ from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias, TypedDict
 
 from fillfirst.specs.linked import Specs
-from fillfirst.visits.distances import Distances, find_usable, pours, rest_of
+from fillfirst.visits.distances import Distances, pours, rest_of
 from fillfirst.visits.moves import Cells, Law, Move, Moves, State
 from fillfirst.visits.parts_of_car import Part, take_apart
 from fillfirst.visits.shapes import Composition
+from fillfirst.visits.usefulness import find_usable, find_useful
 
 Aim: TypeAlias = Literal["to-stand", "to-drive"]
 
@@ -132,6 +133,7 @@ class _Search:
         self._resting = resting(moves, aim)
         laws = [law for law in moves.laws if not law.is_broken(start)]
         usable = find_usable(moves, laws, start, self._levels)
+        usable = find_useful(moves, usable, laws, start, self._resting)
         self._order = {move.id: at for at, move in enumerate(usable)}
         self._costs = {move.id: STEP + move.seconds for move in usable}
         self._shared, self._circuits = take_apart(moves, usable, laws)
