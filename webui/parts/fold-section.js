@@ -13,5 +13,9 @@ export function FoldSection(title) {
     gist.textContent = says;
     if (nodes) inside.replaceChildren(...nodes);
   }
-  return { root, update };
+  /** @param {Node[]} nodes */
+  function fill(nodes) {
+    inside.replaceChildren(...nodes);
+  }
+  return { root, update, fill };
 }

@@ -1,80 +1,70 @@
-/** The lists of a plan: what to buy, what to lay out, and how the day goes. */
+/** The lists of a plan, to be ticked in the shop and at the bench: what to buy, and what to lay out. */
 
-/** @import { Equipment } from "../core/types.js" */
+/** @import { Shopping, FluidLine, PartLine } from "../core/shopping.js" */
 /** @import { Knowledge } from "./known.js" */
-/** @import { Line, Spent } from "./plan-model.js" */
+/** @import { ListLine, ListPart } from "./plan-text.js" */
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
+import { plan as planWords } from "../app/words/plan.js";
+import { lookUp } from "./known.js";
 import { Button } from "./press.js";
-import { fixedText } from "./unit-amount.js";
 
-/** @param {Knowledge} knowledge @param {{ fluids: Line[], parts: Line[] }} supplies */
-export function BuyList(knowledge, { fluids, parts }) {
-  return [
-    fluids.length > 0 && element("ul", { class: "buy" }, ...fluids.map((line) => FluidLine(knowledge, line))),
-    parts.length > 0 && element("h3", {}, words.plan.parts),
-    parts.length > 0 && element("ul", { class: "buy parts" }, ...parts.map(PartLine)),
-  ].filter((part) => part instanceof HTMLElement);
+/**
+ * Parts of a list as they are drawn, ticked, sent and printed: one shape for shopping and for packing.
+ *
+ * @param {Knowledge} knowledge
+ * @param {ListPart[]} parts
+ * @param {{ ticks: Record<string, unknown>, onTick: (line: string, done: boolean) => void }} state
+ */
+export function TickList(knowledge, parts, { ticks, onTick }) {
+  return parts.flatMap(({ title, lines }) => [
+    title && element("h3", {}, title),
+    element("ul", { class: "ticks" }, ...lines.map((line) => Line(knowledge, line, line.id in ticks, onTick))),
+  ]).filter((node) => node instanceof HTMLElement);
 }
 
-/** @param {Knowledge} knowledge @param {Line} line */
-function FluidLine(knowledge, { supply, approval, grade, amount, figure, packs }) {
-  const fluid = supply.fluid ? knowledge.catalog.fluids[supply.fluid] : undefined;
-  const drop = element("i", { class: "drop", "aria-hidden": "true" });
-  drop.style.setProperty("--fluid-colour", `var(--fluid-${fluid?.colour ?? "none"})`);
-  const quantity = figure
-    ? Button({ class: "plain amount" }, async () => (await import("./number-sheet.js")).openNumberSheet(knowledge, figure), amount || "–")
-    : element("b", { class: "amount" }, amount && fixedText(knowledge.catalog, amount));
-  return element(
-    "li",
-    {},
-    drop,
-    element(
-      "span",
-      {},
-      element("b", {}, supply.title),
-      element("span", { class: "quiet" }, [approval && words.plan.approval(approval), grade].filter(Boolean).join(" · ")),
-      packs && element("span", { class: "quiet" }, words.plan.packs(packs.text, packs.leftText)),
-    ),
-    quantity,
-  );
-}
-
-/** @param {Line} line */
-function PartLine({ supply, jobs, count }) {
-  return element("li", {}, element("span", {}, supply.title, element("span", { class: "quiet" }, jobs.join(", "))), element("b", { class: "amount" }, count === null ? "" : words.plan.pieces(count)));
-}
-
-/** @param {{ tools: { title: string, sizes: string[] }[], equipment: Equipment[] }} needed */
-export function ToolList({ tools, equipment }) {
-  return [
-    element("ul", { class: "tools" }, ...tools.map(({ title, sizes }) => element("li", {}, element("span", {}, title), element("b", {}, sizes.join(", "))))),
-    equipment.length > 0 && element("h3", {}, words.plan.equipment),
-    equipment.length > 0 && element("ul", { class: "equipment" }, ...equipment.map(({ title, why }) => element("li", {}, element("b", {}, title), element("span", { class: "quiet" }, why)))),
-  ].filter((part) => part instanceof HTMLElement);
+/** @param {Knowledge} knowledge @param {ListLine} line @param {boolean} isDone @param {(line: string, done: boolean) => void} onTick */
+function Line(knowledge, { id, title, notes, amount, colour, figure }, isDone, onTick) {
+  const box = element("input", { type: "checkbox", name: "line", value: id, checked: isDone, onchange: () => onTick(id, box.checked) });
+  const drop = colour ? element("i", { class: "drop", "aria-hidden": "true" }) : null;
+  drop?.style.setProperty("--fluid-colour", `var(--fluid-${colour})`);
+  const text = element("span", { class: "what" }, element("b", {}, drop, drop && " ", title), ...notes.map((note) => element("span", { class: "quiet" }, note)));
+  const open = figure ? Button({ class: "plain amount" }, async () => (await import("./number-sheet.js")).openNumberSheet(knowledge, figure), amount || "–") : amount ? element("b", { class: "amount" }, amount) : null;
+  return element("li", {}, element("label", { class: "tick" }, box, element("span", { class: "mark-box" }), text), open);
 }
 
 /**
- * Each phase as a bar: hands at work, then waiting.
+ * What to buy, as lines.
  *
- * @param {(Spent & { id: string, title: string })[]} phases
+ * @param {Knowledge} knowledge @param {Shopping} shopping @param {{ volume: (si: number) => string, pack: (shown: string) => string }} say
+ * @returns {ListPart[]}
  */
-export function DayBars(phases) {
-  const longest = Math.max(1, ...phases.map(({ work_s, wait_s }) => work_s + wait_s));
-  return element("ol", { class: "day-bars" }, ...phases.map((phase) => PhaseBar(phase, longest)));
-}
+export function shoppingParts(knowledge, { fluids, parts, consumables }, say) {
+  const { catalog } = knowledge;
+  const jobs = /** @param {string[]} ids */ (ids) => [...new Set(ids)].map((id) => catalog.jobs[id]?.title ?? id).join(", ");
 
-/** @param {Spent & { title: string }} phase @param {number} longest */
-function PhaseBar({ title, work_s, wait_s, count }, longest) {
-  const [work, wait] = [element("i", { class: "work" }), element("i", { class: "wait" })];
-  work.style.inlineSize = `${(work_s / longest) * 100}%`;
-  wait.style.inlineSize = `${(wait_s / longest) * 100}%`;
-  return element(
-    "li",
-    {},
-    element("span", { class: "what" }, title),
-    element("span", { class: "quiet" }, words.plan.phase(count, words.timers.span(work_s), wait_s ? words.timers.span(wait_s) : "")),
-    element("span", { class: "bar", "aria-hidden": "true" }, work, wait),
-  );
+  /** @param {FluidLine} line @returns {ListLine} */
+  function fluid(line) {
+    const [only] = line.sources;
+    const name = line.sources.length === 1 ? only?.name : null;
+    const bought = line.packs.filter(({ count }) => count > 0).sort((a, b) => b.size - a.size);
+    const packs = bought.map(({ count, shown }) => `${count} × ${say.pack(shown)}`).join(" + ");
+    const left = line.left_over !== null && line.left_over > 1e-5 ? say.volume(line.left_over) : "";
+    const amount = name ? lookUp(knowledge, name).text : line.need === null ? "" : say.volume(line.need);
+    const notes = [[line.approval && words.plan.approval(line.approval), line.grade].filter(Boolean).join(" · "), packs && words.plan.packs(packs, left), line.sources.length > 1 ? planWords.forJobs(jobs(line.sources.map(({ job }) => job))) : ""];
+    return { id: line.id, title: line.title, notes: notes.filter(Boolean), amount, colour: line.fluid ? (catalog.fluids[line.fluid]?.colour ?? "none") : "none", figure: name ?? null };
+  }
+
+  /** @param {PartLine} line @returns {ListLine} */
+  function part({ id, title, number, fact, count, jobs: of }) {
+    const notes = [fact ? (number ? planWords.number(number) : planWords.noNumber) : "", jobs(of)];
+    return { id, title, notes: notes.filter(Boolean), amount: count === null ? "" : words.plan.pieces(count), colour: null, figure: null };
+  }
+
+  return [
+    { title: "", lines: fluids.map(fluid) },
+    { title: words.plan.parts, lines: parts.map(part) },
+    { title: planWords.consumables, lines: consumables.map(part) },
+  ].filter(({ lines }) => lines.length > 0);
 }

@@ -1,20 +1,24 @@
-/** Before the visit: which services, what they need, how the day goes, and then the start. */
+/** Before the visit: which services, whether at home, what they need, how the day goes, and then the start. */
 
 /** @import { App, Car, Screen } from "../app/types.js" */
+/** @import { Choice } from "../core/inventory.js" */
 /** @import { Catalog, Value } from "../core/types.js" */
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
+import { plan as planWords } from "../app/words/plan.js";
 import { readAmount } from "../core/amounts.js";
+import { guessSettings } from "../core/outfit.js";
 import { formatNumber, fromSI, unitOf } from "../core/units.js";
 import { FoldSection } from "../parts/fold-section.js";
 import { keepName, lastName } from "../parts/fact-memory.js";
 import { MissingLayout, MissingNumbers } from "../parts/fact-missing.js";
 import { valueText } from "../parts/known.js";
-import { BuyList, DayBars, ToolList } from "../parts/plan-lists.js";
-import { findServices, findSettings, findSupplies, findTools, jobsOf, planVisit } from "../parts/plan-model.js";
+import { PlanGround } from "../parts/plan-ground.js";
+import { findServices, findSettings, plainValues, planVisit } from "../parts/plan-model.js";
+import { PlanRows } from "../parts/plan-rows.js";
+import { PlanSections } from "../parts/plan-sections.js";
 import { Button } from "../parts/press.js";
-import { ServiceRow } from "../parts/service-row.js";
 import { SettingField } from "../parts/setting-field.js";
 import { wantedSystem, wantedUnit } from "../parts/unit-amount.js";
 
@@ -39,23 +43,23 @@ function NoCar(app) {
 /** @param {App} app @param {Catalog} catalog @param {Car} car @returns {Screen} */
 function Plan(app, catalog, car) {
   /** @type {Set<string>} */
-  const chosen = new Set();
+  let chosen = new Set();
   /** @type {Record<string, Value>} */
   const settings = {};
   let isStarting = false;
   let settingsShown = "";
+  let heard = "";
 
   const services = findServices(catalog, car, settings);
   const { knowledge } = planVisit(catalog, car, [], settings);
-  const rows = services.services.map((service) => ServiceRow(knowledge, service, (isChosen) => choose(service.id, isChosen)));
+  const ground = PlanGround(app, car);
+  const rows = PlanRows(app, catalog, car, services, ground, decide);
   const all = Button({ class: "second all" }, chooseAll, "");
   const settingFields = FoldSection(words.plan.settings);
   const unknown = MissingNumbers(app, catalog, car, () => show());
-  const buy = FoldSection(words.plan.buy);
-  const tools = FoldSection(words.plan.tools);
-  const day = FoldSection(words.plan.day);
+  const sections = PlanSections(app, catalog, car, ground, attempt);
   const start = StartFields(app, catalog, car);
-  const later = element("div", { class: "later" }, unknown.root, element("div", { class: "folds" }, settingFields.root, buy.root, tools.root, day.root), start.root);
+  const later = element("div", { class: "later" }, unknown.root, element("div", { class: "folds" }, settingFields.root, ...sections.roots), start.root);
   const summary = element("p", { class: "summary", "aria-live": "polite" });
   const problem = element("p", { class: "trouble", role: "alert", hidden: true });
   const begin = Button({ class: "action" }, startVisit, words.plan.start);
@@ -64,25 +68,56 @@ function Plan(app, catalog, car) {
     "div",
     { class: "page plan" },
     element("header", {}, Button({ class: "plain" }, () => app.go("#/cars"), words.plan.toCars), element("span", { class: "plate" }, car.plate)),
-    element("div", { class: "content" }, element("div", {}, heading, element("p", { class: "quiet" }, car.title)), MissingLayout(app, catalog, car, services.missing), all, element("ul", { class: "services" }, ...rows.map((row) => row.root)), later),
+    element("div", { class: "content" }, element("div", {}, heading, element("p", { class: "quiet" }, car.title)), element("p", { class: "on-paper" }, planWords.listTitle([car.title, car.plate].filter(Boolean).join(", "))), MissingLayout(app, catalog, car, services.missing), all, rows.root, later),
     element("footer", {}, summary, problem, begin),
   );
   show();
   requestAnimationFrame(() => heading.focus({ preventScroll: true }));
   document.title = words.plan.documentTitle(car.title);
+  void ground.load().then(takeGround).catch((error) => console.warn("The garage did not load.", error));
 
-  /** @param {string} id @param {boolean} isChosen */
-  function choose(id, isChosen) {
-    if (isChosen) chosen.add(id);
-    else chosen.delete(id);
+  /** What was decided before, on this phone or another, and how this house works. */
+  function takeGround() {
+    takeDecisions();
+    const guessed = guessSettings(catalog, plainValues(car.facts), services.services.map(({ id }) => id), ground.inventory());
+    for (const [name, value] of Object.entries(guessed)) settings[name] ??= value;
+    settingsShown = "";
     show();
+    void ground.loadDue().then(show).catch((error) => console.warn("What is due was not read.", error));
   }
 
-  function chooseAll() {
-    const isAll = chosen.size === rows.length;
-    chosen.clear();
-    if (!isAll) for (const { id } of services.services) chosen.add(id);
+  function takeDecisions() {
+    const { decisions } = ground.plan();
+    const isHome = /** @param {string} id */ (id) => (decisions[id] ? decisions[id].choice === "home" : chosen.has(id));
+    chosen = new Set(services.services.map(({ id }) => id).filter(isHome));
+  }
+
+  /** Shown at once, kept as soon as the phone can. @param {string} id @param {Choice} choice */
+  function decide(id, choice) {
+    if (choice === "home") chosen.add(id);
+    else chosen.delete(id);
     show();
+    return attempt(async () => {
+      await ground.actions()?.decide(car.id, id, choice, { verdict: rows.verdict(id), by: lastName() });
+    });
+  }
+
+  /** @param {() => Promise<unknown>} action */
+  async function attempt(action) {
+    try {
+      await action();
+      problem.hidden = true;
+    } catch {
+      problem.hidden = false;
+      problem.textContent = planWords.notKept;
+    }
+  }
+
+  async function chooseAll() {
+    const ids = services.services.map(({ id }) => id);
+    const choice = chosen.size === ids.length ? "leave" : "home";
+    const changed = ids.filter((id) => chosen.has(id) !== (choice === "home"));
+    for (const id of changed) await decide(id, choice);
   }
 
   /** Asked again only when other ones are wanted, so that nobody loses the field under their finger. @param {string[]} names */
@@ -104,8 +139,8 @@ function Plan(app, catalog, car) {
 
   function show() {
     const plan = planVisit(catalog, car, [...chosen], settings);
-    services.services.forEach(({ id }, at) => rows[at]?.update(chosen.has(id)));
-    all.textContent = chosen.size === rows.length ? words.plan.none : words.plan.all(rows.length);
+    rows.update(chosen, settings);
+    all.textContent = chosen.size === services.services.length ? words.plan.none : words.plan.all(services.services.length);
     later.hidden = chosen.size === 0;
     begin.setAttribute("aria-disabled", String(chosen.size === 0));
     summary.textContent = chosen.size
@@ -114,13 +149,7 @@ function Plan(app, catalog, car) {
     if (!chosen.size) return;
     showSettings(findSettings(catalog, plan.knowledge.values, plan.composition));
     unknown.update(plan.composition);
-    const supplies = findSupplies(plan.knowledge, plan.composition.jobs);
-    buy.update(words.plan.buyGist(supplies.fluids.length, supplies.parts.length), BuyList(plan.knowledge, supplies));
-    const needed = findTools(plan.knowledge, jobsOf(plan.composition));
-    tools.update(words.plan.toolsGist(needed.tools.length, needed.equipment.length), ToolList(needed));
-    const [work, wait] = [words.timers.span(plan.total.work_s), words.timers.span(plan.total.wait_s)];
-    const shared = words.plan.shared(words.timers.span(plan.shared.work_s + plan.shared.wait_s));
-    day.update(words.plan.dayGist(work, wait), [element("p", { class: "quiet" }, words.plan.legend, " ", shared), DayBars(plan.phases)]);
+    sections.update(plan);
   }
 
   async function startVisit() {
@@ -138,7 +167,17 @@ function Plan(app, catalog, car) {
     }
   }
 
-  return { root, update: () => {} };
+  /** The other phone of the house may have decided or ticked something; most news is of other things. */
+  function update() {
+    if (!ground.actions()) return;
+    const news = JSON.stringify([ground.plan(), ground.inventory()]);
+    if (news === heard) return;
+    heard = news;
+    takeDecisions();
+    show();
+  }
+
+  return { root, update, dispose: sections.dispose };
 }
 
 /** Odometer and name: the last two things before the start. @param {App} app @param {Catalog} catalog @param {Car} car */
