@@ -7,12 +7,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from fillfirst.store.connection import Connection, Database, Row
 from fillfirst.store.interface import EventPage, NewEvent, NewRefusal, Standing, StoredEvent, Verdict
 from fillfirst.store.packing import is_same_content, pack, read_id, unpack
+from fillfirst.store.recent import RecentEvents
 
 INSERT = (
     "INSERT INTO events (id, device, n, subject, kind, ms, c, seen, wall, v, body, pushed_by, received_at_ms)"
     " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING"
 )
 SELECT = "SELECT seq, received_at_ms, id, device, n, kind, subject, ms, c, seen, wall, v, body FROM events"
+HEAD = "SELECT coalesce(max(seq), 0) FROM events"
 # Words are never changed, so those that were read once need not be joined to every row. Of a hundred vans
 # these are few; where there are more, they are forgotten and read again.
 WORDS_KEPT = 20_000
@@ -53,6 +55,7 @@ class SqlEvents:
     def __init__(self, database: Database) -> None:
         self._database = database
         self._words: dict[int, str] = {}
+        self._recent = RecentEvents()
 
     async def push(
         self, events: Sequence[NewEvent], refusals: Sequence[NewRefusal], *, pushed_by: int, now_ms: int
@@ -60,10 +63,12 @@ class SqlEvents:
         if not events and not refusals:
             return []
 
+        added: list[StoredEvent] = []
+
         async def work(connection: Connection) -> list[Verdict]:
             before = await self._begin(connection, len(events))
             words = await _get_words(connection, events, refusals)
-            verdicts = await self._insert(connection, events, words, pushed_by, now_ms, before)
+            verdicts = await self._insert(connection, events, words, pushed_by, now_ms, before, added)
             judged = zip(events, verdicts, strict=True)
             refused = [
                 *refusals,
@@ -79,24 +84,30 @@ class SqlEvents:
                 await _advance_ack(connection, words[device], counts if not refused else [])
             return verdicts
 
-        return await self._database.write(work)
+        verdicts = await self._database.write(work)
+        if added:
+            self._recent.add(added)
+        return verdicts
 
     async def get_after(self, cursor: int, *, limit: int, limit_bytes: int) -> EventPage:
-        rows = await self._database.read(f"{SELECT} WHERE seq > ? ORDER BY seq LIMIT ?", (cursor, limit + 1))
-        words = await self._find_words(rows)
+        found = self._recent.find(cursor, await self.get_head())
+        if found is None:
+            sql = f"{SELECT} WHERE seq > ? ORDER BY seq LIMIT ?"
+            rows = await self._database.read(sql, (cursor, limit + 1))
+            words = await self._find_words(rows)
+            found = [_read(row, words) for row in rows]
         events: list[StoredEvent] = []
         size = 0
-        for row in rows[:limit]:
-            event = _read(row, words)
+        for event in found[:limit]:
             size += len(event.text)
             # One event is always given, however long, or the phone would ask for it for ever.
             if events and size > limit_bytes:
                 break
             events.append(event)
-        return EventPage(events, more=len(events) < len(rows))
+        return EventPage(events, more=len(events) < len(found))
 
     async def get_head(self) -> int:
-        return int((await self._database.read("SELECT coalesce(max(seq), 0) FROM events"))[0][0])
+        return int((await self._database.read(HEAD))[0][0])
 
     async def get_standing(self, device: str) -> Standing:
         ack, taken, refused = (await self._database.read(STANDING, (device,)))[0]
@@ -124,7 +135,10 @@ class SqlEvents:
         pushed_by: int,
         now_ms: int,
         before: int,
+        added: list[StoredEvent],
     ) -> list[Verdict]:
+        """Where all of them are new, they are noted in `added` as they are in the log now."""
+        added.clear()
         if not events:
             return []
         rows: list[Row] = [
@@ -141,6 +155,8 @@ class SqlEvents:
             for event in events
         ]
         if await self._add(connection, rows, before) == len(events):
+            first = int((await connection.fetch(HEAD))[0][0]) - len(events) + 1
+            added += [StoredEvent(seq, now_ms, event.text) for seq, event in enumerate(events, first)]
             return [Verdict.ACCEPTED] * len(events)
         return await _compare(connection, events)
 
@@ -177,8 +193,8 @@ class SqlEvents:
 
 
 def _read(row: Row, words: Mapping[int, str]) -> StoredEvent:
-    seq, received_at_ms, id, device, n, kind, subject, *packed = row
-    text = unpack(id, words[device], n, words[kind], words[subject], tuple(packed))
+    seq, received_at_ms, id, device, n, kind, subject = row[:7]
+    text = unpack(id, words[device], n, words[kind], words[subject], row[7:])
     return StoredEvent(seq, received_at_ms, text)
 
 

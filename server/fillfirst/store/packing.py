@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import re
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 from functools import lru_cache
 from typing import Any, cast
 
@@ -20,11 +20,11 @@ Packed = tuple[int | None, int | None, int | None, int | str | None, int | None,
 
 # As our app writes a wall time: to the second or the millisecond, with an offset in quarters of an hour.
 WALL = re.compile(
-    r"((?:19|20)\d\d-\d\d-\d\d)T([01]\d|2[0-3]):([0-5]\d):([0-5]\d)(?:\.(\d{3}))?(?!-00:00)([+-])(0\d|1[0-4]):(00|15|30|45)"
+    r"((?:19|20)\d\d-\d\d-\d\dT(?:[01]\d|2[0-3]):[0-5]\d):([0-5]\d)(?:\.(\d{3}))?"
+    r"(?!-00:00)([+-](?:0\d|1[0-4]):(?:00|15|30|45))"
 )
-DAY_S = 86_400
-EPOCH_DAY = date(1970, 1, 1).toordinal()
-QUARTER_S = 900
+MINUTE_MS = 60_000
+QUARTER_MS = 900_000
 # Room for an offset of fifteen hours either way, and for whether there are milliseconds.
 OFFSETS = 256
 NO_OFFSET = 60
@@ -51,10 +51,9 @@ def pack(event: NewEvent) -> Packed:
 
 def unpack(id: bytes, device: str, n: int, kind: str, subject: str, packed: Packed) -> str:
     """The text that was received."""
-    body = packed[-1]
     if packed[0] is None:
-        return body
-    ms, c, seen, wall, v, _ = cast(tuple[int, int, int, int | str, int, str], packed)
+        return packed[-1]
+    ms, c, seen, wall, v, body = cast(tuple[int, int, int, int | str, int, str], packed)
     if isinstance(wall, str) and "T" not in wall:
         # From a database whose columns have one kind of value each: the packed time, as digits.
         wall = int(wall)
@@ -67,16 +66,12 @@ def pack_wall(wall: str, ms: int) -> int | str:
     match = WALL.fullmatch(wall)
     if match is None:
         return wall
-    day, hours, minutes, seconds, thousandths, sign, offset_hours, offset_minutes = match.groups()
-    try:
-        day_number = _count_days(day)
-    except ValueError:
+    minute, seconds, thousandths, written_offset = match.groups()
+    offset = _read_offset(written_offset)
+    begins_ms = _read_minute(minute)
+    if begins_ms is None:
         return wall
-    offset = int(offset_hours) * 4 + int(offset_minutes) // 15
-    if sign == "-":
-        offset = -offset
-    local_s = day_number * DAY_S + int(hours) * 3600 + int(minutes) * 60 + int(seconds)
-    distance_ms = (local_s - offset * QUARTER_S) * 1000 + int(thousandths or 0) - ms
+    distance_ms = begins_ms - offset * QUARTER_MS + int(seconds) * 1000 + int(thousandths or 0) - ms
     packed = distance_ms * OFFSETS + (offset + NO_OFFSET) * 2 + (thousandths is not None)
     # SQLite's whole numbers have 64 bits.
     return packed if abs(packed) < 2**63 else wall
@@ -88,17 +83,32 @@ def unpack_wall(packed: int | str, ms: int) -> str:
         return packed
     distance_ms, rest = divmod(packed, OFFSETS)
     offset = rest // 2 - NO_OFFSET
-    local_s, thousandths = divmod(ms + distance_ms + offset * QUARTER_S * 1000, 1000)
-    # The calendar of the standard library is the quickest; its own offset is cut off.
-    time = datetime.fromtimestamp(local_s, UTC).isoformat()[:19]
+    minute, in_minute_ms = divmod(ms + distance_ms + offset * QUARTER_MS, MINUTE_MS)
+    seconds, thousandths = divmod(in_minute_ms, 1000)
     fraction = f".{thousandths:03}" if rest % 2 else ""
-    return f"{time}{fraction}{_write_offset(offset)}"
+    return f"{_write_minute(minute)}{seconds:02}{fraction}{_write_offset(offset)}"
 
 
-# Events come in the order of days, so a few of them are all that is asked for.
+# Events come in the order of time, so the same few minutes are asked for again and again.
+@lru_cache(maxsize=1024)
+def _read_minute(minute: str) -> int | None:
+    """When a local minute such as 2026-05-04T10:42 began, in milliseconds; None for a day that is none."""
+    try:
+        return int(datetime.fromisoformat(f"{minute}:00+00:00").timestamp()) * 1000
+    except ValueError:
+        return None
+
+
+@lru_cache(maxsize=1024)
+def _write_minute(minute: int) -> str:
+    return datetime.fromtimestamp(minute * 60, UTC).isoformat()[:17]
+
+
 @lru_cache(maxsize=64)
-def _count_days(day: str) -> int:
-    return date.fromisoformat(day).toordinal() - EPOCH_DAY
+def _read_offset(offset: str) -> int:
+    """In quarters of an hour."""
+    quarters = int(offset[1:3]) * 4 + int(offset[4:]) // 15
+    return -quarters if offset[0] == "-" else quarters
 
 
 @lru_cache(maxsize=64)

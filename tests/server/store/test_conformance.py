@@ -55,6 +55,31 @@ async def test_events_come_back_in_the_order_they_were_pushed(store: SqlStore) -
     ]
 
 
+async def test_what_is_at_hand_is_given_as_it_lies_in_the_log(store: SqlStore) -> None:
+    """Pages after every cursor, from a store that took the events and from one that was opened later."""
+    await push(store, make_new(1), make_new(2))
+    await push(store, make_new(2), make_new(3, wall="2026-05-04T10:42:00.1234Z"))
+    await push(store, make_new(4), make_new(5, text=make_new(5).text.replace(":", ": ")))
+    head = await store.events.get_head()
+    cold = type(store.events)(store.database)
+
+    for cursor in range(head + 1):
+        for limit in (1, 2, 9):
+            assert await store.events.get_after(cursor, limit=limit, limit_bytes=10**9) == (
+                await cold.get_after(cursor, limit=limit, limit_bytes=10**9)
+            )
+
+
+async def test_what_another_process_took_is_given_in_its_place(store: SqlStore) -> None:
+    other = type(store.events)(store.database)
+    await push(store, make_new(1))
+    await other.push([make_new(2)], [], pushed_by=1, now_ms=NOW_MS)
+    await push(store, make_new(3))
+    await other.push([make_new(4)], [], pushed_by=1, now_ms=NOW_MS)
+
+    assert [event.text for event in await read_all(store)] == [make_new(n).text for n in (1, 2, 3, 4)]
+
+
 async def test_pushing_twice_is_pushing_once(store: SqlStore) -> None:
     await push(store, make_new(1), make_new(2))
 

@@ -43,7 +43,7 @@ def test_a_text_written_otherwise_comes_back_as_it_was(text: str) -> None:
     assert give_back(make_new(text=text)) == text
 
 
-@settings(max_examples=50)
+@settings(max_examples=50, deadline=None)
 @given(st.dictionaries(st.text(), st.none() | st.booleans() | st.floats(allow_nan=False) | st.text()))
 def test_any_payload_comes_back_as_it_was(payload: dict[str, object]) -> None:
     event = make_new(payload=payload)
@@ -121,7 +121,7 @@ def test_a_wall_time_that_would_not_come_back_stays_a_text(wall: str, ms: int) -
     assert pack_wall(wall, ms) == wall
 
 
-@settings(max_examples=50)
+@settings(max_examples=50, deadline=None)
 @given(st.datetimes(), st.timedeltas(min_value=timedelta(hours=-23), max_value=timedelta(hours=23)), counts)
 def test_any_wall_time_comes_back_as_it_was(moment: datetime, offset: timedelta, ms: int) -> None:
     wall = moment.replace(tzinfo=timezone(offset)).isoformat(timespec="milliseconds")
