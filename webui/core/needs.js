@@ -78,13 +78,15 @@ export function questionsFor(catalog, facts) {
 }
 
 /**
- * The facts that these jobs need on this car beyond the questions, known or not: what a form asks next.
+ * The facts that these jobs need on this car beyond the questions, known or not: what a form asks next. A list that steps
+ * go through comes among them, and once it is known whatever these steps need.
  *
  * @param {Catalog} catalog @param {Composition} composition of these jobs @returns {string[]} in the order of the groups
  */
 export function numbersFor(catalog, composition) {
   const questions = new Set(questionsFor(catalog, composition.facts));
   const needed = new Set([
+    ...composition.missing,
     ...composition.jobs.flatMap((job) => namesOfJob(catalog, job, composition.facts)),
     ...composition.steps.flatMap((instance) => namesNeeded(catalog, stepOf(catalog, instance))),
     ...Object.values(composition.variables).flatMap((base) => catalog.variables[base]?.torque ?? []),
