@@ -11,6 +11,7 @@ import sys
 import tempfile
 from pathlib import Path
 
+from car_screens import draw_own_car
 from phones import Phone, Server
 from playwright.sync_api import Browser, sync_playwright
 
@@ -339,6 +340,7 @@ def main(folder: Path, words: list[str]) -> None:
                 draw_instruments,
                 draw_end,
                 draw_exceptions,
+                draw_own_car,
             ):
                 act(gallery)
             other = make_phone(browser, server).let_in(server.invite())
