@@ -8,7 +8,7 @@ import { stepOf } from "../core/compose.js";
 import { judgements, unfinished } from "../core/gate.js";
 import { amountText } from "./unit-amount.js";
 import { filledText, itemText, knowledgeOf, lookUp, stateText, variableText } from "./known.js";
-import { words } from "../app/words.js";
+import { record } from "../app/words/record.js";
 import { listText, timeText } from "./reading-words.js";
 
 /**
@@ -116,7 +116,7 @@ export function findFluids(open) {
         return amount && "name" in amount ? say(amount.name) : "";
       };
       const isNew = open.visit.variables[`${circuit}.fluid`] === "new";
-      return [{ title: variable.title, fluid: fluid?.title ?? "", approval: say(supply?.approval), grade: say(supply?.grade), out: bound("drained"), into: bound("filled"), isNew }];
+      return [{ circuit, title: variable.title, fluid: fluid?.title ?? "", approval: say(supply?.approval), grade: say(supply?.grade), out: bound("drained"), into: bound("filled"), isNew }];
     }),
   );
 }
@@ -124,9 +124,9 @@ export function findFluids(open) {
 /** Everything that departed from the procedure. @param {Row[]} rows */
 export function findExceptions(rows) {
   return rows.flatMap((row) => [
-    ...(row.status?.status === "skipped" ? [{ title: row.title, what: words.record.passedOver, reason: row.status.reason ?? "" }] : []),
-    ...(!row.status ? [{ title: row.title, what: words.record.notDone, reason: "" }] : []),
-    ...row.overrides.map(({ reason, rules }) => ({ title: row.title, what: words.record.overruled(rules.join(", ")), reason })),
+    ...(row.status?.status === "skipped" ? [{ title: row.title, what: record.passedOver, reason: row.status.reason ?? "" }] : []),
+    ...(!row.status ? [{ title: row.title, what: record.notDone, reason: "" }] : []),
+    ...row.overrides.map(({ reason, rules }) => ({ title: row.title, what: record.overruled(rules.join(", ")), reason })),
   ]);
 }
 

@@ -1,16 +1,22 @@
 /** The finished sheet: what was done, with which numbers, from which sources, and what departed from the procedure. */
 
 /** @import { App, Open, Screen } from "../app/types.js" */
+/** @import { Afterwards } from "../core/history.js" */
 /** @import { Row } from "../parts/record-model.js" */
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
+import { record } from "../app/words/record.js";
+import { foldAfterwards } from "../core/history.js";
 import { isFirst } from "../parts/judgements.js";
 import { FoldSection } from "../parts/fold-section.js";
 import { knowledgeOf, lookUp } from "../parts/known.js";
 import { SkipMark, TickMark, WarningMark } from "../parts/marks.js";
 import { Button } from "../parts/press.js";
 import { dayText, timeText } from "../parts/reading-words.js";
+import { AfterSection, openPackSheet } from "../parts/record-after.js";
+import { CustomerSheet } from "../parts/record-customer.js";
+import { RecordPhotos } from "../parts/record-photos.js";
 import { findExceptions, findFluids, findLeftOpen, findRows, gatherTorques } from "../parts/record-model.js";
 import { amountText } from "../parts/unit-amount.js";
 
@@ -23,43 +29,67 @@ export function RecordScreen(app, { visit: visitId }) {
   const heading = element("h1", { tabindex: "-1" });
   const state = element("p", { class: "record-state", role: "status" });
   const sheet = element("div", { class: "content" });
+  const views = ViewChoice((view) => {
+    root.dataset.view = view;
+    drawn = "";
+    update();
+  });
   const root = element(
     "div",
-    { class: "page record" },
-    element("header", {}, Button({ class: "plain" }, () => app.go("#/cars"), words.record.toCars), Button({ class: "second" }, () => print(), words.record.print)),
+    { class: "page record", "data-view": "whole" },
+    element("header", {}, Button({ class: "plain" }, () => app.go("#/cars"), record.toCars), Button({ class: "second" }, printSheet, record.print)),
+    views,
     sheet,
   );
   let drawn = "";
+  /** @type {ReturnType<typeof RecordPhotos> | null} */
+  let photos = null;
   requestAnimationFrame(() => heading.focus({ preventScroll: true }));
 
   function update() {
     const open = app.visit(visitId);
     if (!open) return void sheet.replaceChildren(element("p", {}, words.work.visitMissing));
     showState(open);
-    const key = `${open.events.length} ${open.events.at(-1)?.id}`;
+    const key = `${open.events.length} ${open.events.at(-1)?.id} ${document.documentElement.dataset.units}`;
     if (key === drawn) return;
     drawn = key;
     heading.textContent = open.car.title;
-    document.title = words.record.documentTitle(open.car.title);
+    document.title = record.documentTitle(open.car.title);
+    const opened = new Set([...sheet.querySelectorAll("details[open] .fold-title")].map(({ textContent }) => textContent));
+    const isFirstTime = sheet.childElementCount === 0;
     sheet.replaceChildren(...sectionsOf(open));
+    if (!isFirstTime) for (const fold of sheet.querySelectorAll("details")) fold.open = opened.has(fold.querySelector(".fold-title")?.textContent ?? "");
   }
 
   /** @param {Open} open */
   function showState(open) {
     const waiting = open.events.filter(({ seq }) => seq === null || seq === undefined).length;
     state.dataset.kept = waiting ? "phone" : "server";
-    state.textContent = waiting ? words.record.onPhone(waiting) : words.record.onServer;
+    state.textContent = waiting ? record.onPhone(waiting) : record.onServer;
   }
 
   /** @param {Open} open @returns {Node[]} */
   function sectionsOf(open) {
     const rows = findRows(open);
+    const after = foldAfterwards(open.events);
+    photos?.dispose();
+    photos = RecordPhotos(app, open, after, rows);
+    const head = Head(open, after, heading, state);
+    const fluids = Fluids(app, open, after);
+    if (root.dataset.view === "customer") return [head, ...CustomerSheet(app, open, after, rows, fluids)];
     return [
-      Head(open, heading, state),
-      Fluids(open),
+      head,
+      fluids,
       Exceptions(open, rows),
-      element("div", { class: "folds" }, Torques(open, rows), Readings(rows), Figures(open), Steps(open, rows)),
+      AfterSection(app, open, after),
+      element("div", { class: "folds" }, Torques(open, rows), Readings(rows), Figures(open), Steps(open, rows), photos.root),
     ];
+  }
+
+  /** With its photos: a page is printed as it stands at that moment. */
+  async function printSheet() {
+    if (root.dataset.view === "whole") await photos?.load();
+    print();
   }
 
   /** @type {HTMLDetailsElement[]} those that were opened for the paper alone */
@@ -75,25 +105,40 @@ export function RecordScreen(app, { visit: visitId }) {
   function dispose() {
     removeEventListener("beforeprint", openAll);
     removeEventListener("afterprint", closeAgain);
+    photos?.dispose();
   }
 
   update();
   return { root, update, dispose };
 }
 
-/** @param {Open} open @param {HTMLElement} heading @param {HTMLElement} state */
-function Head({ car, visit, composition, catalog, catalogHash }, heading, state) {
+/** The whole of it, or what a customer takes home. @param {(view: string) => void} onChoose */
+function ViewChoice(onChoose) {
+  const choices = Object.entries(record.views).map(([view, title]) => {
+    const input = element("input", { type: "radio", name: "view", value: view, checked: view === "whole", onchange: () => onChoose(view) });
+    return element("label", { class: "choice" }, input, element("span", { class: "mark-box" }), element("span", {}, title));
+  });
+  return element("fieldset", { class: "record-views", "aria-label": record.viewsLabel }, element("div", { class: "row" }, ...choices));
+}
+
+/** @param {Open} open @param {Afterwards} after @param {HTMLElement} heading @param {HTMLElement} state */
+function Head({ car, visit, composition, catalog, catalogHash }, { corrections }, heading, state) {
   const opened = visit.opened;
-  const odometer = amountText(catalog, "km", Number(opened?.payload.odometer_m ?? 0)).text;
+  const corrected = corrections.at(-1);
+  const shown = /** @param {number} metres */ (metres) => amountText(catalog, "km", metres).text;
+  const first = shown(Number(opened?.payload.odometer_m ?? 0));
+  const odometer = corrected ? `${shown(corrected.value)} · ${record.odometerWas(first, corrected.because)}` : first;
+  const { vin = "" } = /** @type {{ vin?: string }} */ (opened?.payload.car ?? {});
   /** @type {[string, string][]} */
   const rows = [
-    [words.record.day, opened ? dayText(opened.wall) : ""],
-    [words.record.from, opened ? timeText(opened.wall) : ""],
-    [words.record.closed, visit.closed ? `${dayText(visit.closed.wall)}, ${timeText(visit.closed.wall)}` : words.record.notClosed],
-    [words.record.odometer, odometer],
-    [words.record.by, [opened?.payload.by, visit.closed?.payload.by].filter((by, at, all) => by && all.indexOf(by) === at).join(", ")],
-    [words.record.services, composition.jobs.map((id) => catalog.jobs[id]?.title ?? id).join(", ")],
-    [words.record.procedures, catalogHash.slice(0, 12)],
+    [record.day, opened ? dayText(opened.wall) : ""],
+    [record.from, opened ? timeText(opened.wall) : ""],
+    [record.closed, visit.closed ? `${dayText(visit.closed.wall)}, ${timeText(visit.closed.wall)}` : record.notClosed],
+    [record.vin, vin],
+    [record.odometer, odometer],
+    [record.by, [opened?.payload.by, visit.closed?.payload.by].filter((by, at, all) => by && all.indexOf(by) === at).join(", ")],
+    [record.services, composition.jobs.map((id) => catalog.jobs[id]?.title ?? id).join(", ")],
+    [record.procedures, catalogHash.slice(0, 12)],
   ];
   return element("section", { class: "record-head" }, element("p", { class: "plate" }, car.plate), heading, state, Terms(rows.filter(([, what]) => what)));
 }
@@ -118,15 +163,27 @@ function Folded(title, gist, inside, isOpen = false) {
   return section.root;
 }
 
-/** @param {Open} open */
-function Fluids(open) {
-  const rows = findFluids(open).map(({ title, fluid, approval, grade, out, into, isNew }) => [
-    element("span", {}, element("b", {}, title), element("br", {}), element("span", { class: "quiet" }, [isNew ? words.record.renewed : words.record.notRenewed, fluid === title ? "" : fluid, approval, grade].filter(Boolean).join(" · "))),
-    out ? words.record.cameOut(out) : "",
-    into ? words.record.wentIn(into) : "",
+/** @param {App} app @param {Open} open @param {Afterwards} after */
+function Fluids(app, open, after) {
+  const rows = findFluids(open).map(({ circuit, title, fluid, approval, grade, out, into, isNew }) => [
+    element(
+      "span",
+      {},
+      element("b", {}, title),
+      element("br", {}),
+      element("span", { class: "quiet" }, [isNew ? record.renewed : record.notRenewed, fluid === title ? "" : fluid, approval, grade, ...packText(after.fluids[circuit])].filter(Boolean).join(" · ")),
+      Button({ class: "plain no-print" }, () => openPackSheet(app, open, { circuit, title }, after.fluids[circuit]), after.fluids[circuit] ? record.packChange : record.packAdd),
+    ),
+    out ? record.cameOut(out) : "",
+    into ? record.wentIn(into) : "",
   ]);
-  const table = Table([words.record.fluid, words.record.out, words.record.into], rows);
-  return element("section", { class: "fluids" }, element("h2", {}, words.record.fluids), table);
+  const table = Table([record.fluid, record.out, record.into], rows);
+  return element("section", { class: "fluids" }, element("h2", {}, record.fluids), table);
+}
+
+/** @param {Afterwards["fluids"][string] | undefined} noted */
+function packText(noted) {
+  return noted ? [noted.product ?? "", noted.batch ? record.batch(noted.batch) : ""] : [];
 }
 
 /** @param {Open} open @param {Row[]} rows */
@@ -134,12 +191,12 @@ function Exceptions(open, rows) {
   const exceptions = findExceptions(rows);
   const left = findLeftOpen(open);
   if (!exceptions.length && !left.length) {
-    return element("section", { class: "all-well" }, TickMark(), element("p", {}, words.record.allWell));
+    return element("section", { class: "all-well" }, TickMark(), element("p", {}, record.allWell));
   }
   return element(
     "section",
     {},
-    element("h2", {}, words.record.exceptions),
+    element("h2", {}, record.exceptions),
     element(
       "ul",
       { class: "exceptions" },
@@ -152,11 +209,11 @@ function Exceptions(open, rows) {
 /** @param {Open} open @param {Row[]} rows */
 function Torques({ catalog }, rows) {
   const cells = gatherTorques(rows).map(({ job, title, torque, from, to }) => {
-    const times = from === to ? from : words.record.span(from, to);
+    const times = from === to ? from : record.span(from, to);
     const where = [catalog.jobs[job]?.shared ? "" : catalog.jobs[job]?.title, torque.from, times].filter(Boolean).join(" · ");
     return [title, element("b", {}, torque.text || "–"), where];
   });
-  return Folded(words.record.torques, words.record.rows(cells.length), [Table([words.record.fastener, words.record.torque, words.record.source], cells)], true);
+  return Folded(record.torques, record.rows(cells.length), [Table([record.fastener, record.torque, record.source], cells)], true);
 }
 
 /** @param {Row[]} rows */
@@ -168,7 +225,7 @@ function Readings(rows) {
       at === readings.length - 1 && judged.length ? element("span", { class: "judged" }, ...judged.filter(isFirst).map(Judged)) : "",
     ]),
   );
-  return Folded(words.record.readings, words.record.rows(cells.length), [Table([words.record.reading, words.record.value, words.record.judgement], cells)], true);
+  return Folded(record.readings, record.rows(cells.length), [Table([record.reading, record.value, record.judgement], cells)], true);
 }
 
 /** @param {Row["judged"][number]} judgement */
@@ -182,14 +239,14 @@ function Figures(open) {
   const names = Object.keys(open.visit.closed?.payload.figures ?? {});
   const labelled = names.map((name) => ({ known: lookUp(knowledge, name), job: open.catalog.jobs[open.catalog.figures[name]?.job ?? ""]?.title }));
   const cells = labelled.map(({ known, job }) => [element("span", {}, known.label, element("br", {}), element("span", { class: "quiet" }, job)), known.holds === null ? element("b", {}, known.text) : known.text, known.other]);
-  return Folded(words.record.figures, words.record.rows(cells.length), [Table([words.record.figure, words.record.value, words.record.other], cells)]);
+  return Folded(record.figures, record.rows(cells.length), [Table([record.figure, record.value, record.other], cells)]);
 }
 
 /** @param {Open} open @param {Row[]} rows */
 function Steps({ catalog }, rows) {
   const phases = catalog.phases.map((phase) => ({ ...phase, rows: rows.filter((row) => row.phase === phase.id) })).filter((phase) => phase.rows.length);
   const sections = phases.map((phase) => element("section", {}, element("h3", {}, phase.title), element("ol", {}, ...phase.rows.map(StepLine))));
-  return Folded(words.record.steps, words.record.rows(rows.length), [element("div", { class: "record-steps" }, ...sections)]);
+  return Folded(record.steps, record.rows(rows.length), [element("div", { class: "record-steps" }, ...sections)]);
 }
 
 /** @param {Row} row */
@@ -201,6 +258,6 @@ function StepLine({ title, status, finding, readings, torque, photos }) {
     {},
     mark,
     element("span", {}, title, more && element("span", { class: "quiet" }, more)),
-    element("span", { class: "quiet" }, status ? timeText(status.at) : words.record.notDone),
+    element("span", { class: "quiet" }, status ? timeText(status.at) : record.notDone),
   );
 }
