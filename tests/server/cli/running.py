@@ -59,11 +59,11 @@ def make_environment() -> dict[str, str]:
 class RunningServer:
     """Started; `address` answers. `code` lets one browser in, if one was offered."""
 
-    def __init__(self, folder: Path, *more: str) -> None:
+    def __init__(self, folder: Path, *more: str, environ: dict[str, str] | None = None) -> None:
         folders = ["--specs", str(folder / "specs"), "--webui", str(folder / "webui"), "--port", "0"]
         self.process = subprocess.Popen(
             make_command(folder, "serve", *folders, *more),
-            env=make_environment(),
+            env=make_environment() | (environ or {}),
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT,
             text=True,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import signal
 import socket
 import subprocess
@@ -127,6 +128,79 @@ def test_it_says_nothing_of_what_it_is_asked(running: RunningServer) -> None:
 
     assert said.splitlines()[-1] == "Press Ctrl-C to stop it."
     assert "secret" not in said
+
+
+def test_its_journal_has_nothing_private_in_it(folder: Path) -> None:
+    server = RunningServer(folder, "--log", "json")
+    with server.open_client() as client:
+        let_in(client, server.code)
+        token = client.cookies["device"]
+        client.post("/api/sync", json=make_round(make_event(1, subject="secret-visit")))
+        client.get("/api/visits/secret-visit/record")
+        client.get("/record/secret-of-a-link")
+    _, said = server.stop()
+    lines = [json.loads(line) for line in said.splitlines() if line.startswith("{")]
+
+    assert [(line["route"], line["status"]) for line in lines] == [
+        ("/api/pair", 200),
+        ("/api/sync", 200),
+        ("/api/visits/{id}/record", 404),
+        ("/record/{secret}", 404),
+    ]
+    told = "".join(json.dumps(line) for line in lines)
+    assert [
+        word for word in ("secret-", "garage phone", token, make_id(1), "127.0.0.1") if word in told
+    ] == []
+
+
+def test_the_service_manager_is_told_from_start_to_stop(folder: Path) -> None:
+    with socket.socket(socket.AF_UNIX, socket.SOCK_DGRAM) as manager:
+        manager.settimeout(WAIT_S)
+        manager.bind(str(folder / "notify"))
+        told = {"NOTIFY_SOCKET": str(folder / "notify"), "WATCHDOG_USEC": "200000"}
+        server = RunningServer(folder, environ=told)
+        words = [manager.recv(99) for _ in range(3)]
+        server.stop()
+        while words[-1] != b"STOPPING=1":
+            words.append(manager.recv(99))
+
+    assert sorted(words[:2]) == [b"READY=1", b"WATCHDOG=1"]
+    assert set(words[2:-1]) <= {b"WATCHDOG=1"}
+
+
+def test_what_is_under_way_is_answered_before_it_stops(folder: Path, running: RunningServer) -> None:
+    with running.open_client() as client:
+        let_in(client, running.code)
+        cookie = f"device={client.cookies['device']}"
+    host, port = running.address.removeprefix("http://").split(":")
+    head = (
+        f"PUT /api/photos/{JPEG_SHA256} HTTP/1.1\r\nHost: {host}:{port}\r\nOrigin: {running.address}\r\n"
+        f"Cookie: {cookie}\r\nContent-Type: image/jpeg\r\nContent-Length: {len(JPEG)}\r\n\r\n"
+    )
+    parts = folder / "data" / "photos" / "parts"
+    with socket.create_connection((host, int(port)), timeout=WAIT_S) as connection:
+        connection.sendall(head.encode() + JPEG[:100])
+        deadline = time.monotonic() + WAIT_S
+        while not list(parts.iterdir()) and time.monotonic() < deadline:
+            time.sleep(0.01)
+        running.process.send_signal(signal.SIGTERM)
+        connection.sendall(JPEG[100:])
+        answer = connection.recv(9999)
+    status, _ = running.stop()
+
+    assert answer.startswith(b"HTTP/1.1 200")
+    assert status == 0
+    assert (parts.parent / JPEG_SHA256[:2] / JPEG_SHA256).read_bytes() == JPEG
+
+
+def test_it_takes_little_memory(running: RunningServer) -> None:
+    with running.open_client() as client:
+        let_in(client, running.code)
+        client.post("/api/sync", json=make_round(*(make_event(n) for n in range(1, 1000))))
+        memory_bytes = client.get("/api/keeping").json()["memory_bytes"]
+
+    # 46 MiB, measured; a small box has a gigabyte for everything.
+    assert memory_bytes < 80 * 1024 * 1024
 
 
 def test_the_demo_offers_a_link_at_every_start(folder: Path) -> None:
