@@ -32,15 +32,16 @@ export function CustomerSheet(app, open, after, rows, fluids) {
   ].filter((each) => each !== null);
 }
 
-/** What was found, and what was left out and why. @param {Row[]} rows */
+/** What was found that is not well, and what was left out and why; what is well is only counted. @param {Row[]} rows */
 function Findings(rows) {
-  const told = rows.flatMap(({ title, status, finding }) => {
+  const well = rows.filter(({ finding, isWell }) => finding && isWell).length;
+  const told = rows.flatMap(({ title, status, finding, isWell }) => {
     if (!status) return [{ title, says: words.notDone }];
-    const says = [finding, status.note ?? "", status.status === "skipped" ? `${words.passedOver} ${status.reason ?? ""}` : ""].filter(Boolean).join(" · ");
+    const says = [isWell ? "" : finding, status.note ?? "", status.status === "skipped" ? `${words.passedOver} ${status.reason ?? ""}` : ""].filter(Boolean).join(" · ");
     return says ? [{ title, says }] : [];
   });
   const list = element("ul", { class: "exceptions" }, ...told.map(({ title, says }) => element("li", { class: "bare" }, element("span", {}, element("b", {}, title), ` ${says}`))));
-  return element("section", {}, element("h2", {}, words.customerFindings), told.length ? list : element("p", {}, words.customerNothing));
+  return element("section", {}, element("h2", {}, words.customerFindings), told.length ? list : element("p", {}, words.customerNothing), well > 0 && element("p", { class: "quiet" }, words.customerWell(well)));
 }
 
 /** @param {App} app @param {Open} open @param {Afterwards} after */

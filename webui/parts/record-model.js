@@ -20,7 +20,8 @@ import { listText, timeText } from "./reading-words.js";
  * @property {(item: string) => string} titleFor
  * @property {string} title
  * @property {StepStatus | undefined} status
- * @property {string} finding
+ * @property {string} finding what was found, after what had been found before and led back
+ * @property {boolean} isWell whether the finding is a good one, or there is none to name
  * @property {{ label: string, value: string }[]} readings
  * @property {Known | null} torque
  * @property {{ holds: boolean | null, says: string | null }[]} judged
@@ -43,6 +44,9 @@ function rowOf(open, instance, step) {
   };
   const status = visit.steps[instance.id];
   const isDone = status?.status === "done";
+  const labelOf = /** @param {string} found */ (found) => step.findings.find(({ id }) => id === found)?.label ?? found;
+  const found = step.findings.find(({ id }) => id === status?.finding);
+  const before = visit.found[instance.id] ?? [];
   return {
     id: instance.id,
     step: step.id,
@@ -51,7 +55,8 @@ function rowOf(open, instance, step) {
     phase: step.phase,
     title: titleFor(item),
     status,
-    finding: step.findings.find(({ id }) => id === status?.finding)?.label ?? "",
+    finding: [...before.map(labelOf), ...(found ? [found.label] : [])].join(record.thenFound),
+    isWell: (found?.good ?? true) && !before.length,
     readings: step.readings.flatMap((name) => readingOf(open, instance, name)),
     torque: step.torque && isDone ? lookUp(knowledgeOf(open), step.torque) : null,
     judged: isDone ? judgements(catalog, visit.values, step) : [],

@@ -155,11 +155,12 @@ function Table(columns, rows) {
   return element("table", {}, element("thead", {}, head), element("tbody", {}, ...body));
 }
 
-/** Long lists open on demand; on paper all of them are open. @param {string} title @param {string} gist @param {Node[]} inside @param {boolean} [isOpen] */
-function Folded(title, gist, inside, isOpen = false) {
+/** Long lists open on demand; on paper all of them are open. @param {string} title @param {string} gist @param {Node[]} inside @param {{ isOpen?: boolean, isEmpty: boolean }} how */
+function Folded(title, gist, inside, { isOpen = false, isEmpty }) {
   const section = FoldSection(title);
   section.update(gist, inside);
   section.root.open = isOpen;
+  section.root.hidden = isEmpty;
   return section.root;
 }
 
@@ -213,7 +214,7 @@ function Torques({ catalog }, rows) {
     const where = [catalog.jobs[job]?.shared ? "" : catalog.jobs[job]?.title, torque.from, times].filter(Boolean).join(" · ");
     return [title, element("b", {}, torque.text || "–"), where];
   });
-  return Folded(record.torques, record.rows(cells.length), [Table([record.fastener, record.torque, record.source], cells)], true);
+  return Folded(record.torques, record.rows(cells.length), [Table([record.fastener, record.torque, record.source], cells)], { isOpen: true, isEmpty: !cells.length });
 }
 
 /** @param {Row[]} rows */
@@ -225,7 +226,7 @@ function Readings(rows) {
       at === readings.length - 1 && judged.length ? element("span", { class: "judged" }, ...judged.filter(isFirst).map(Judged)) : "",
     ]),
   );
-  return Folded(record.readings, record.rows(cells.length), [Table([record.reading, record.value, record.judgement], cells)], true);
+  return Folded(record.readings, record.rows(cells.length), [Table([record.reading, record.value, record.judgement], cells)], { isOpen: true, isEmpty: !cells.length });
 }
 
 /** @param {Row["judged"][number]} judgement */
@@ -239,20 +240,27 @@ function Figures(open) {
   const names = Object.keys(open.visit.closed?.payload.figures ?? {});
   const labelled = names.map((name) => ({ known: lookUp(knowledge, name), job: open.catalog.jobs[open.catalog.figures[name]?.job ?? ""]?.title }));
   const cells = labelled.map(({ known, job }) => [element("span", {}, known.label, element("br", {}), element("span", { class: "quiet" }, job)), known.holds === null ? element("b", {}, known.text) : known.text, known.other]);
-  return Folded(record.figures, record.rows(cells.length), [Table([record.figure, record.value, record.other], cells)]);
+  return Folded(record.figures, record.rows(cells.length), [Table([record.figure, record.value, record.other], cells)], { isEmpty: !cells.length });
 }
 
 /** @param {Open} open @param {Row[]} rows */
-function Steps({ catalog }, rows) {
+function Steps({ catalog, visit }, rows) {
   const phases = catalog.phases.map((phase) => ({ ...phase, rows: rows.filter((row) => row.phase === phase.id) })).filter((phase) => phase.rows.length);
-  const sections = phases.map((phase) => element("section", {}, element("h3", {}, phase.title), element("ol", {}, ...phase.rows.map(StepLine))));
-  return Folded(record.steps, record.rows(rows.length), [element("div", { class: "record-steps" }, ...sections)]);
+  const sections = phases.map((phase) => element("section", {}, element("h3", {}, phase.title), element("ol", {}, ...phase.rows.map((row) => StepLine(row, whoText(visit.opened, row))))));
+  return Folded(record.steps, record.rows(rows.length), [element("div", { class: "record-steps" }, ...sections)], { isEmpty: false });
 }
 
-/** @param {Row} row */
-function StepLine({ title, status, finding, readings, torque, photos }) {
+/** Who did a step, where it was not whoever began the visit. @param {Open["visit"]["opened"]} opened @param {Row} row */
+function whoText(opened, { status }) {
+  if (!status || !opened) return "";
+  if (status.by && status.by !== opened.payload.by) return status.by;
+  return status.device === opened.device || status.by ? "" : record.otherPhone;
+}
+
+/** @param {Row} row @param {string} who */
+function StepLine({ title, status, finding, readings, torque, photos }, who) {
   const mark = !status ? WarningMark() : status.status === "done" ? TickMark() : SkipMark();
-  const more = [finding, ...readings.map(({ label, value }) => `${label} ${value}`), torque?.text, photos.length ? words.work.photos(photos.length) : "", status?.reason].filter(Boolean).join(" · ");
+  const more = [finding, ...readings.map(({ label, value }) => `${label} ${value}`), torque?.text, photos.length ? words.work.photos(photos.length) : "", status?.reason, status?.note, who].filter(Boolean).join(" · ");
   return element(
     "li",
     {},

@@ -47,6 +47,7 @@ export const record = {
   printing: "Getting the photos…",
   vin: "VIN",
   odometerWas: (/** @type {string} */ typed, /** @type {string} */ because) => `first read as ${typed}: ${because}`,
+  otherPhone: "on another phone",
   batch: (/** @type {string} */ batch) => `batch ${batch}`,
   labelOf: (/** @type {string} */ what) => `Label: ${what}`,
   packAdd: "What was on the pack",
@@ -87,7 +88,9 @@ export const record = {
 
   customerTitle: "What was done on your car",
   customerFindings: "What was found",
+  thenFound: "; then: ",
   customerNothing: "Nothing that needs attention.",
+  customerWell: (/** @type {number} */ count) => (count === 1 ? "1 check was made and all is well." : `${count} checks were made, and what they looked at is well.`),
   customerAgain: "Please look at again",
   charges: "Price",
   chargesNone: "No prices yet.",
