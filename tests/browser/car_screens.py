@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from phones import Phone
     from screens import Gallery
 
 SAVE = ".fact-foot .action"
@@ -22,11 +23,11 @@ async ({ like, without, confirmed }) => {
 }
 """
 
-DISPUTE = """
-async (id) => {
+WRITE = """
+async ([id, value]) => {
   const source = { kind: "label", reference: "door" };
-  const draft = { fact: "wheel_torque", typed: "110", unit: "N*m", source, because: "As the label has it" };
-  return (await fillfirst.loadGarage()).writeFact(id, { ...draft, value: 110 });
+  const draft = { fact: "wheel_torque", value, unit: "N*m", source, because: "Looked", by: "Ben" };
+  await (await fillfirst.loadGarage()).writeFact(id, draft);
 }
 """
 
@@ -180,3 +181,21 @@ def draw_missing(gallery: Gallery) -> None:
     gallery.press(".give")
     gallery.draw("work-asks-number")
     gallery.press(CLOSE)
+
+
+def draw_disputed_number(gallery: Gallery, other: Phone) -> None:
+    """Two phones, out of touch, that write one number differently."""
+    car = gallery.phone.ask(TYPE_IN, {"like": "pippin-hatch", "without": [], "confirmed": True})
+    gallery.phone.sync()
+    gallery.phone.wait_until_sent()
+    other.sync()
+    for phone, value in [(gallery.phone, 112), (other, 118)]:
+        phone.cut()
+        phone.ask(WRITE, [car, value])
+    for phone in (gallery.phone, other, gallery.phone):
+        phone.restore()
+        phone.sync()
+        phone.wait_until_sent()
+    gallery.go(f"#/car/{car}")
+    gallery.page.locator(".dispute").wait_for()
+    gallery.draw("car-dispute")

@@ -11,7 +11,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from car_screens import draw_own_car
+from car_screens import draw_disputed_number, draw_own_car
 from phones import Phone, Server
 from playwright.sync_api import Browser, sync_playwright
 
@@ -345,6 +345,7 @@ def main(folder: Path, words: list[str]) -> None:
                 act(gallery)
             other = make_phone(browser, server).let_in(server.invite())
             draw_two_phones(gallery, other)
+            draw_disputed_number(gallery, other)
             draw_house(gallery, other, server)
         finally:
             browser.close()
