@@ -36,7 +36,7 @@ export const KINDS = /** @type {Record<string, Record<string, string>>} */ ({
   "stop-overridden": { step: "text", stops: "list of texts", reason: "text" },
   "photo-taken": { step: "text", sha256: "sha256", type: "text" },
   undone: { event: "text" },
-  "went-back": { from: "text", to: "text" },
+  "went-back": { from: "text", to: "text", finding: "text?" },
   "state-confirmed": { variable: "text", value: "text" },
   "fact-given": {
     fact: "text",

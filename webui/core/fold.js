@@ -61,6 +61,7 @@ export function fold(catalog, composition, events) {
     timers: {},
     photos: {},
     overrides: [],
+    found: {},
     contradictions: [],
     disputed_readings: [],
     ...settleGiven(known, undone),
@@ -117,6 +118,7 @@ export function fold(catalog, composition, events) {
         delete visit.timers[cleared.id];
         for (const reading of stepOf(catalog, cleared).readings) write((stands[reading] ??= {}), cleared.id, null, event);
       }
+      if (event.payload.finding) (visit.found[instance.id] ??= []).push(event.payload.finding);
       if (step.back) writeStates(effects(catalog, composition, variables, instance, step.back.makes), event);
     },
   };

@@ -301,6 +301,7 @@
  * @property {Record<string, Timer>} timers by instance id
  * @property {Record<string, string[]>} photos sha256 of each, by instance id
  * @property {Override[]} overrides
+ * @property {Record<string, string[]>} found the bad findings that led back, by instance id
  * @property {{ variable: string, values: string[], events: string[] }[]} contradictions
  * @property {{ name: string, step: string, events: string[] }[]} disputed_readings
  * @property {Record<string, GivenFact>} given by name of the fact

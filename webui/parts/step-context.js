@@ -21,7 +21,7 @@ import { Button } from "./press.js";
  * @property {() => Knowledge} knowledge
  * @property {(kind: string, payload: Record<string, unknown>) => Promise<Event | null>} record null when it could not be kept; the person has been told
  * @property {(more?: { finding?: string, note?: string }) => Promise<unknown>} finish the step is done
- * @property {() => Promise<unknown>} goBack to where `back` leads
+ * @property {(finding?: string) => Promise<unknown>} goBack to where `back` leads, and what was found that did
  * @property {() => void} redraw
  */
 

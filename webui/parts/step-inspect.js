@@ -1,6 +1,6 @@
 /**
  * Look, and say what you found. A good finding that needs no word is one tap; any other first says what it means.
- * A bad one makes nothing true: it leads back, or goes on the record and later steps stop where they must.
+ * A bad one makes nothing true and goes on the record: it leads back, or later steps stop where they must.
  */
 
 /** @import { Finding } from "../core/types.js" */
@@ -54,8 +54,14 @@ export function InspectStep(context) {
     const other = Button({ class: "second" }, () => choose(null), words.work.otherFinding);
     const finish = () => context.finish({ finding: finding.id });
     if (finding.good) foot.replaceChildren(Pair(ActionButton(context, step.does, finish), other));
-    else if (step.back) foot.replaceChildren(Pair(Button({ class: "action" }, () => context.goBack(), words.work.goBack), other));
+    else if (step.back) foot.replaceChildren(Pair(Button({ class: "action" }, () => goBack(finding), step.back.to === step.id ? words.work.lookAgain : words.work.goBack), other));
     else foot.replaceChildren(Pair(ActionButton(context, words.work.putOnRecord, finish), other));
+  }
+
+  /** Where a step leads back to itself it is still on the screen, and asks afresh. @param {Finding} finding */
+  function goBack(finding) {
+    found = null;
+    return context.goBack(finding.id);
   }
 
   return { picture: null, panel, foot, update };

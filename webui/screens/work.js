@@ -188,7 +188,7 @@ export function WorkScreen(app, { visit: visitId }) {
       record,
       redraw: update,
       finish: (more = {}) => tick("step-done", { step: instance.id, ...more }, words.work.done(filledText(knowledge(), step.title, item))),
-      goBack: () => record("went-back", { from: instance.id, to: (backTarget(open().catalog, open().composition, instance) ?? instance).id }),
+      goBack: (finding) => record("went-back", { from: instance.id, to: (backTarget(open().catalog, open().composition, instance) ?? instance).id, ...(finding && { finding }) }),
     };
   }
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from html import escape
 
 from fillfirst.records.record import FluidRecord, Record, StepRecord
+from fillfirst.records.words import say_findings
 
 STATUS = {"done": "Done", "skipped": "Skipped", "open": "Not done"}
 
@@ -67,7 +68,7 @@ def _list_charges(record: Record) -> list[str]:
 
 
 def _row(step: StepRecord) -> tuple[str, str, str]:
-    notes = (step.finding.label if step.finding else None, step.reason, step.note)
+    notes = (*say_findings(step), step.reason, step.note)
     said = [note for note in notes if note]
     said += [f"{reading.label} {reading.typed} {reading.unit}" for reading in step.readings]
     if step.torque and step.torque.shown:

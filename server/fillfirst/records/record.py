@@ -91,6 +91,7 @@ class StepRecord(BaseModel):
     by: str | None
     by_device: str | None
     finding: FindingRecord | None
+    found: list[FindingRecord] = Field(description="what was found before, and led back")
     reason: str | None
     note: str | None
     torque: TorqueRecord | None

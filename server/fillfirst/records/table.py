@@ -10,6 +10,7 @@ import io
 from collections.abc import Iterator, Sequence
 
 from fillfirst.records.record import Record, StepRecord
+from fillfirst.records.words import say_findings
 
 COLUMNS = ("visit", "car", "part", "id", "title", "status", "value", "unit", "by", "at", "note")
 Row = tuple[str, ...]
@@ -125,7 +126,7 @@ def _list_later_rows(record: Record) -> Iterator[Row]:
 def _list_step_rows(step: StepRecord) -> Iterator[Row]:
     source = step.torque.source if step.torque else None
     where = f"{source.kind}: {source.reference}" if source else None
-    notes = (step.finding.label if step.finding else None, step.reason, step.note, where)
+    notes = (*say_findings(step), step.reason, step.note, where)
     yield _row(
         "step",
         step.id,

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 
 from fillfirst.formulas import Outcome
+from fillfirst.records.record import StepRecord
 from fillfirst.specs.linked import Specs, Value
 from fillfirst.visits.shapes import Instance
 
@@ -78,6 +79,11 @@ def title_step(specs: Specs, instance: Instance, facts: Mapping[str, Value]) -> 
 
     title = PLACE.sub(fill, step.title)
     return f"{title}: {label}" if label and "{item}" not in step.title else title
+
+
+def say_findings(step: StepRecord) -> list[str]:
+    """What was found at a step: first what led back, then what stands."""
+    return [each.label for each in (*step.found, *([step.finding] if step.finding else []))]
 
 
 def title_variable(specs: Specs, id: str) -> str:

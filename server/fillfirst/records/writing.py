@@ -189,7 +189,8 @@ class _Writing:
             at=status["at"] if status else None,
             by=(status["by"] or self.opened.payload["by"]) if status else None,
             by_device=status["device"] if status else None,
-            finding=_find_finding(step, status["finding"] if status else None),
+            finding=_find_finding(step, status["finding"]) if status and status["finding"] else None,
+            found=[_find_finding(step, id) for id in self.visit["found"].get(instance["id"], [])],
             reason=status["reason"] if status else None,
             note=status["note"] if status else None,
             torque=self._write_torque(step, status["event"] if status else None),
@@ -322,9 +323,7 @@ def _read_source(told: Mapping[str, Any]) -> Provenance | None:
     return Provenance(kind=str(source.get("kind", "")), reference=str(source.get("reference", "")))
 
 
-def _find_finding(step: Step, id: str | None) -> FindingRecord | None:
-    if id is None:
-        return None
+def _find_finding(step: Step, id: str) -> FindingRecord:
     known = next((finding for finding in step.findings if finding.id == id), None)
     return FindingRecord(id=id, label=known.label if known else id, good=known.good if known else True)
 

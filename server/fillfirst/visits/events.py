@@ -40,7 +40,7 @@ KINDS: dict[str, dict[str, str]] = {
     "stop-overridden": {"step": "text", "stops": "list of texts", "reason": "text"},
     "photo-taken": {"step": "text", "sha256": "sha256", "type": "text"},
     "undone": {"event": "text"},
-    "went-back": {"from": "text", "to": "text"},
+    "went-back": {"from": "text", "to": "text", "finding": "text?"},
     "state-confirmed": {"variable": "text", "value": "text"},
     "fact-given": {
         "fact": "text",

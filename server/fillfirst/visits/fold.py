@@ -60,6 +60,7 @@ class _Folding:
             "timers": {},
             "photos": {},
             "overrides": [],
+            "found": {},
             "contradictions": [],
             "disputed_readings": [],
             "given": given,
@@ -166,6 +167,8 @@ class _Folding:
             self.visit["timers"].pop(cleared["id"], None)
             for reading in step_of(self.specs, cleared).readings:
                 write(self.stands.setdefault(reading, {}), cleared["id"], None, event)
+        if isinstance(event.payload.get("finding"), str):
+            self.visit["found"].setdefault(place.instance["id"], []).append(event.payload["finding"])
         if place.step.back is not None:
             variables, makes = self.visit["variables"], place.step.back.makes
             self._write_states(effects(self.specs, self.composition, variables, place.instance, makes), event)

@@ -75,7 +75,7 @@ class Layouts:
         return self.choices.both(self.domain, self.condition(tree))
 
     def condition(self, tree: Tree | None) -> Visits:
-        """An expression by itself, beyond the visits there can be: small, for whoever has the visits already."""
+        """An expression by itself, beyond the visits there can be: small, for who has the visits already."""
         if tree is None:
             return ALL
         key = json.dumps(tree)

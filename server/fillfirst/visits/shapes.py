@@ -113,7 +113,7 @@ class DisputedFact(TypedDict):
 
 
 class Visit(TypedDict):
-    """What the entries of a visit say; steps, timers and photos by instance id."""
+    """What the entries of a visit say; steps, timers, photos and findings that led back by instance id."""
 
     variables: dict[str, str]
     steps: dict[str, StepStatus]
@@ -122,6 +122,7 @@ class Visit(TypedDict):
     timers: dict[str, Timer]
     photos: dict[str, list[str]]
     overrides: list[Override]
+    found: dict[str, list[str]]
     contradictions: list[Contradiction]
     disputed_readings: list[DisputedReading]
     given: dict[str, GivenFact]
