@@ -33,7 +33,7 @@ def test_a_thing_typed_without_a_network_reaches_the_other_phone(
     first.page.locator("label", has_text=re.compile("^Compressor$")).click()
     first.page.get_by_label("An hour of your own time is worth").fill("20")
     first.page.get_by_label("Currency").fill("EUR")
-    first.page.get_by_label("An hour of your own time is worth").blur()
+    first.page.get_by_label("Currency").blur()
     first.wait_for("fillfirst.sync.waiting >= 4")
     first.kill_page()
     first.open_again(f"/{GARAGE}").page.get_by_text("4 × · what one stand carries 1500 kg").wait_for()

@@ -31,6 +31,7 @@ export function PlanSections(app, catalog, car, ground, attempt) {
   const [buy, tools, day] = [FoldSection(words.plan.buy), FoldSection(words.plan.tools), FoldSection(words.plan.day)];
   const folds = [buy, tools, day];
   folds.forEach(({ root }, at) => (root.dataset.section = /** @type {string} */ (["buy", "tools", "day"][at])));
+  buy.root.classList.add("buy");
   const cards = element("div", {});
   /** @type {ReturnType<typeof import("./number-cards.js").NumberCards> | null} */
   let numbers = null;

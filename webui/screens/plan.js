@@ -49,11 +49,13 @@ function Plan(app, catalog, car) {
   let isStarting = false;
   let settingsShown = "";
   let heard = "";
+  /** @type {Map<string, Choice>} decided here, not yet kept */
+  const pending = new Map();
 
   const services = findServices(catalog, car, settings);
   const { knowledge } = planVisit(catalog, car, [], settings);
   const ground = PlanGround(app, car);
-  const rows = PlanRows(app, catalog, car, services, ground, decide);
+  const rows = PlanRows(app, catalog, car, services, ground, (id, choice) => decide([id], choice));
   const all = Button({ class: "second all" }, chooseAll, "");
   const settingFields = FoldSection(words.plan.settings);
   const unknown = MissingNumbers(app, catalog, car, () => show());
@@ -74,7 +76,8 @@ function Plan(app, catalog, car) {
   show();
   requestAnimationFrame(() => heading.focus({ preventScroll: true }));
   document.title = words.plan.documentTitle(car.title);
-  void ground.load().then(takeGround).catch((error) => console.warn("The garage did not load.", error));
+  const loaded = ground.load();
+  void loaded.then(takeGround).catch((error) => console.warn("The garage did not load.", error));
 
   /** What was decided before, on this phone or another, and how this house works. */
   function takeGround() {
@@ -88,18 +91,25 @@ function Plan(app, catalog, car) {
 
   function takeDecisions() {
     const { decisions } = ground.plan();
-    const isHome = /** @param {string} id */ (id) => (decisions[id] ? decisions[id].choice === "home" : chosen.has(id));
+    const choiceOf = /** @param {string} id */ (id) => pending.get(id) ?? decisions[id]?.choice;
+    const isHome = /** @param {string} id */ (id) => (choiceOf(id) ? choiceOf(id) === "home" : chosen.has(id));
     chosen = new Set(services.services.map(({ id }) => id).filter(isHome));
   }
 
-  /** Shown at once, kept as soon as the phone can. @param {string} id @param {Choice} choice */
-  function decide(id, choice) {
-    if (choice === "home") chosen.add(id);
-    else chosen.delete(id);
+  /** Shown at once, kept as soon as the phone can. @param {string[]} ids @param {Choice} choice */
+  async function decide(ids, choice) {
+    for (const id of ids) {
+      pending.set(id, choice);
+      if (choice === "home") chosen.add(id);
+      else chosen.delete(id);
+    }
     show();
-    return attempt(async () => {
-      await ground.actions()?.decide(car.id, id, choice, { verdict: rows.verdict(id), by: lastName() });
+    await attempt(async () => {
+      await loaded;
+      for (const id of ids) await ground.actions()?.decide(car.id, id, choice, { verdict: rows.verdict(id), by: lastName() });
     });
+    for (const id of ids) pending.delete(id);
+    show();
   }
 
   /** @param {() => Promise<unknown>} action */
@@ -113,11 +123,10 @@ function Plan(app, catalog, car) {
     }
   }
 
-  async function chooseAll() {
+  function chooseAll() {
     const ids = services.services.map(({ id }) => id);
     const choice = chosen.size === ids.length ? "leave" : "home";
-    const changed = ids.filter((id) => chosen.has(id) !== (choice === "home"));
-    for (const id of changed) await decide(id, choice);
+    return decide(ids.filter((id) => chosen.has(id) !== (choice === "home")), choice);
   }
 
   /** Asked again only when other ones are wanted, so that nobody loses the field under their finger. @param {string[]} names */
