@@ -184,7 +184,7 @@ export const words = {
     measureAgain: "Measure again",
     cannotJudge: "This cannot be judged yet.",
     goBack: "Go back and put it right",
-    lookAgain: "Put it right and look again",
+    lookAgain: "Settle it, then look again",
     otherFinding: "Choose again",
     putOnRecord: "Put it on the record",
     inPosition: (/** @type {string} */ name) => `Now in ${name}`,
