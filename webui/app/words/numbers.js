@@ -100,5 +100,11 @@ export const numbers = {
     never: "What is never mixed",
     gist: (/** @type {number} */ count) => (count === 1 ? "1 kind" : `${count} kinds`),
   },
+  due: {
+    whyThen: "How this day is worked out",
+    whyRate: "How this is worked out",
+    counting: "the interval that counts",
+    readings: "from its odometer readings",
+  },
   lean: { offer: "What does the lean do to it?", title: "What the lean does to the level", says: "As the car was read when it was raised; the front and the right side are taken as the high ones." },
 };
