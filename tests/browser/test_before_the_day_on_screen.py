@@ -1,0 +1,138 @@
+"""The evening before: decided, bought and laid out on the phone, without a network, on both phones."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from io import BytesIO
+
+from phones import Phone, Server
+from pypdf import PdfReader
+
+ESTATE = "fellside-estate"
+
+#: A garage with all that an oil change asks for, and the prices of its filter and of an offer.
+TELL = """
+async () => {
+  const { inventory } = await fillfirst.loadGarage();
+  const has = ["jack", "fire-extinguisher", "spill-binder", "drain-pan", "can"];
+  for (const of of has) await inventory.keepThing({ of });
+  await inventory.keepThing({ of: "stands", count: 4 });
+  await inventory.writePrice("quote:fellside-estate:engine-oil", 180, "EUR");
+  return 1;
+}
+"""
+
+KEEP_HOSE = """
+async () => {
+  const { inventory } = await fillfirst.loadGarage();
+  await inventory.keepThing({ of: "exhaust-hose" });
+}
+"""
+
+SHARED = """
+() => {
+  globalThis.shared = [];
+  navigator.share = async (told) => void shared.push(told);
+}
+"""
+
+
+def open_plan(phone: Phone, server: Server, car: str = ESTATE) -> None:
+    phone.page.goto(f"{server.address}/#/plan/{car}")
+    phone.page.locator(".services").wait_for()
+
+
+def open_section(phone: Phone, name: str) -> None:
+    phone.page.locator(f"[data-section={name}] > summary").click()
+
+
+def test_a_service_is_at_home_once_what_is_missing_is_there(
+    server: Server, phones: Callable[..., Phone]
+) -> None:
+    phone = phones(server).let_in()
+    phone.cut()
+    phone.ask(TELL)
+    open_hash(phone, f"#/plan/{ESTATE}")
+    oil = phone.page.locator("[data-service=engine-oil]")
+
+    oil.get_by_text("at home once you have exhaust hose").wait_for()
+    phone.ask(KEEP_HOSE)
+
+    oil.get_by_text("at home", exact=True).wait_for()
+    oil.locator("summary").click()
+    oil.get_by_text("Not priced yet: fluids, parts, and handing in.").wait_for()
+
+
+def open_hash(phone: Phone, address: str) -> None:
+    phone.ask("(address) => void (location.hash = address)", address)
+    phone.page.locator(".services").wait_for()
+
+
+def test_what_a_hazard_reserves_cannot_be_chosen(server: Server, phones: Callable[..., Phone]) -> None:
+    phone = phones(server).let_in()
+    open_plan(phone, server, "churn-van")
+
+    row = phone.page.locator("[data-service=coolant-low-temperature]")
+
+    row.get_by_text("always handed over").wait_for()
+    assert row.locator("input[name=service]").count() == 0
+    row.locator("summary").click()
+    row.get_by_text("High voltage: hands off.", exact=False).wait_for()
+
+
+def test_both_phones_tick_one_list(server: Server, phones: Callable[..., Phone]) -> None:
+    first, other = phones(server).let_in(), phones(server).let_in(server.invite())
+    first.cut()
+    open_hash(first, f"#/plan/{ESTATE}")
+    first.page.locator("input[name=service][value=engine-oil]").dispatch_event("click")
+    open_section(first, "buy")
+    first.page.locator(".ticks li", has_text="Oil filter cartridge").locator("label").click()
+    first.page.get_by_text("1 of 5 ticked").wait_for()
+    first.wait_for("fillfirst.sync.waiting >= 2")
+
+    first.restore()
+    first.wait_until_sent()
+    other.sync()
+    open_plan(other, server)
+
+    other.page.locator("input[name=service][value=engine-oil]:checked").wait_for(state="attached")
+    open_section(other, "buy")
+    other.page.locator(".ticks li", has_text="Oil filter cartridge").locator("input:checked").wait_for(
+        state="attached"
+    )
+    other.page.get_by_text("1 of 5 ticked").wait_for()
+
+
+def test_the_list_is_sent_as_text_and_printed_as_pages(server: Server, phones: Callable[..., Phone]) -> None:
+    phone = phones(server).let_in()
+    phone.cut()
+    phone.ask(SHARED)
+    open_hash(phone, f"#/plan/{ESTATE}")
+    phone.page.locator("input[name=service][value=engine-oil]").dispatch_event("click")
+    open_section(phone, "buy")
+
+    phone.page.locator("[data-section=buy]").get_by_role("button", name="Send the list").click()
+    phone.wait_for("shared.length === 1")
+    text = str(phone.ask("shared[0].text")).replace("\u00a0", " ")
+
+    assert "[ ] Engine oil: " in text
+    assert "    must carry Overbeck EO-7 (demo) · 5W-30" in text
+    assert "    No. DEMO 10-417" in text
+
+
+def test_the_printed_list_has_every_line_though_nothing_is_open(
+    server: Server, phones: Callable[..., Phone]
+) -> None:
+    phone = phones(server).let_in()
+    open_plan(phone, server)
+    phone.page.locator("input[name=service][value=engine-oil]").dispatch_event("click")
+    phone.page.locator("[data-section=buy] summary .quiet", has_text="1 fluid").wait_for()
+
+    pages = PdfReader(BytesIO(phone.page.pdf(format="A4"))).pages
+    told = [" ".join(page.extract_text().split()) for page in pages]
+
+    assert "For Fellside estate" in told[0]
+    assert "No. DEMO 10-433" in told[0]
+    assert "Start the visit" not in " ".join(told)
+    assert "Pan for 7 l of used oil at one go" in told[1]
+    assert len(told) <= 3
