@@ -2,12 +2,16 @@
 
 /** @import { Catalog } from "../core/types.js" */
 /** @import { ServiceDue } from "../core/due-list.js" */
+/** @import { MeterReading } from "../core/history.js" */
 
 import { words } from "../app/words.js";
 import { numbers } from "../app/words/numbers.js";
+import { findDoubtful, span } from "../core/meter.js";
 import { openFunctionSheet } from "./number-sheet.js";
 import { Button } from "./press.js";
 import { fixedGiven, workOutFunction } from "./worked.js";
+
+const DAY = 86_400;
 
 /**
  * Why a service is due on its day; nothing where no day can be told.
@@ -30,10 +34,18 @@ export function WhyThen(catalog, { last, limits }, rate) {
   return worked && Button({ class: "plain" }, () => openFunctionSheet(worked), numbers.due.whyThen);
 }
 
-/** @param {Catalog} catalog @param {{ days: number[], distances: number[] }} readings seconds since the first, and metres */
-export function WhySoFar(catalog, { days, distances }) {
-  const worked = days.length > 1 ? workOutFunction(catalog, "odometer-rate", { days: fixedGiven(days, words.numbers.read), distances: fixedGiven(distances, words.numbers.read) }) : null;
-  return worked && Button({ class: "plain" }, () => openFunctionSheet(worked), numbers.due.whyRate);
+/**
+ * How far the car goes in a day, from the readings that can be true.
+ *
+ * @param {Catalog} catalog
+ * @param {MeterReading[]} readings
+ */
+export function openRate(catalog, readings) {
+  const doubtful = findDoubtful(readings);
+  const sound = readings.filter((reading) => !doubtful.includes(reading)).sort((a, b) => (a.date < b.date ? -1 : 1));
+  const days = sound.map(({ date }) => span(sound[0]?.date ?? date, date) * DAY);
+  const worked = workOutFunction(catalog, "odometer-rate", { days: fixedGiven(days, words.numbers.read), distances: fixedGiven(sound.map(({ value }) => value), words.numbers.read) });
+  if (worked) openFunctionSheet(worked);
 }
 
 /** @param {Catalog} catalog @param {string} vin */

@@ -6,6 +6,7 @@
 import { element } from "../dom/element.js";
 import { due as words } from "../app/words/due.js";
 import { POLICIES } from "../core/history.js";
+import { WhyThen } from "./due-numbers.js";
 import { dateText, distanceText, limitText, whenText } from "./due-words.js";
 import { TickMark } from "./marks.js";
 import { Button } from "./press.js";
@@ -16,6 +17,7 @@ import { openSheet } from "./sheet.js";
  * @property {(policy: string, job: string) => Promise<unknown>} choose job "" for every service of the car
  * @property {(service: ServiceDue) => void} note
  * @property {(visit: string) => void} show
+ * @property {{ rate: number } | null} rate how far the car goes, m/s
  * @property {(() => void) | null} enter the car's own screen, where intervals are entered
  */
 
@@ -23,13 +25,14 @@ import { openSheet } from "./sheet.js";
 export function openDueSheet(catalog, facts, service, actions) {
   const { gist, range } = whenText(service);
   const told = [gist, range].filter(Boolean).join(", ") || (service.last ? words.noDay : words.neverDone);
-  const { enter } = actions;
+  const { enter, rate } = actions;
   const close = /** @param {() => void} then */ (then) => {
     sheet.close();
     then();
   };
   const parts = [
     element("p", {}, told),
+    WhyThen(catalog, service, rate),
     element("section", {}, element("h3", {}, words.byWhom), Limits(catalog, facts, service), element("p", { class: "quiet" }, words.differ), enter && Button({ class: "second" }, () => close(enter), words.enter)),
     PolicyChoice(service, actions),
     element("section", {}, element("h3", {}, words.history), History(catalog, service, (visit) => close(() => actions.show(visit)))),

@@ -30,7 +30,7 @@ export function FactValue(catalog, name, known, onAnswer) {
   if (fact.kind === "text") return TextValue(carWords.sheet.text, typeof known?.value === "string" ? known.value : "", (text) => onAnswer({ value: text }));
   const items = Array.isArray(known?.value) ? known.value : [];
   if (fact.kind === "list" && fact.options) return OrderValue(catalog, name, fact, items, onAnswer);
-  if (fact.kind === "list") return TextValue(carWords.sheet.list, items.join(", "), (text) => onAnswer({ value: readList(text) }));
+  if (fact.kind === "list") return ListValue(catalog, items, onAnswer);
   return ChoiceValue(fact, known?.value ?? null, onAnswer);
 }
 
@@ -81,6 +81,14 @@ function TextValue(says, known, onText) {
   oninput();
   const root = element("div", { class: "field" }, element("label", { for: "fact-text" }, says), input);
   return { root, foot: next, focus: () => input.focus() };
+}
+
+/** Items written one after the other; where they are screws that no picture numbers, an order is offered. @param {Catalog} catalog @param {string[]} items @param {(answer: Answer) => void} onAnswer @returns {ValueField} */
+function ListValue(catalog, items, onAnswer) {
+  const field = TextValue(carWords.sheet.list, items.join(", "), (text) => onAnswer({ value: readList(text) }));
+  const open = async () => (await import("./screw-order.js")).openScrewOrder(catalog, { onTake: (order) => onAnswer({ value: order }) });
+  field.root.append(Button({ class: "plain" }, open, carWords.sheet.drawn));
+  return field;
 }
 
 /**

@@ -69,7 +69,8 @@ export function CarNames(catalog, car) {
   vin.input.autocapitalize = "characters";
   vin.input.addEventListener("input", judge);
   by.input.setAttribute("autocomplete", "name");
-  const root = element("div", { class: "car-names" }, title.root, plate.root, vin.root, market.root, odometer.root, note.root, by.root);
+  const whyVin = Button({ class: "plain" }, async () => (await import("../parts/due-numbers.js")).openVinCheck(catalog, vin.input.value.trim().toUpperCase()), say.vinWhy);
+  const root = element("div", { class: "car-names" }, title.root, plate.root, vin.root, whyVin, market.root, odometer.root, note.root, by.root);
 
   /** Whether the VIN may stand, and what is said of it. */
   function judge() {
@@ -77,6 +78,7 @@ export function CarNames(catalog, car) {
     const judgement = text === "" ? null : judgeVin(text, market.read());
     const year = judgement?.year ? carWords.modelYear(judgement.year) : "";
     const remarks = judgement?.remarks.map((remark) => remarkText(catalog, null, remark)) ?? [];
+    whyVin.hidden = judgement === null || judgement.verdict === "refused";
     vin.tell([...remarks, year].filter(Boolean).join(" ") || say.vinSays, judgement?.verdict === "refused");
     return judgement?.verdict !== "refused";
   }

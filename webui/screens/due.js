@@ -5,7 +5,7 @@
 /** @import { CarDue, RecheckDue, ServiceDue } from "../core/due-list.js" */
 
 import { element } from "../dom/element.js";
-import { findToday, listAllDue } from "../app/due.js";
+import { findToday, gatherCar, listAllDue } from "../app/due.js";
 import { words as common } from "../app/words.js";
 import { due as words } from "../app/words/due.js";
 import { DueRow, UnknownRow } from "../parts/due-row.js";
@@ -81,7 +81,7 @@ function CarSection(app, catalog, list, today) {
   const told = list.services.filter(({ state }) => state !== "unknown").sort((a, b) => ORDER.indexOf(a.state) - ORDER.indexOf(b.state) || ((a.date ?? "") < (b.date ?? "") ? -1 : 1));
   const unknown = list.services.filter(({ state }) => state === "unknown");
   const stretch = findStretch(told, today);
-  const open = /** @param {ServiceDue} service */ (service) => () => openService(app, catalog, car, service, today);
+  const open = /** @param {ServiceDue} service */ (service) => () => openService(app, catalog, car, list, service, today);
   return element(
     "section",
     { class: "due-car", "data-car": list.car },
@@ -100,11 +100,17 @@ function Meter(app, catalog, { car, odometer, rate, doubtful }) {
   const says = [odometer && words.odometer(distanceText(catalog, odometer.value), dateText(odometer.date)), rate ? rateText(catalog, rate) : words.noRate];
   const note = /** @param {string} kind */ (kind) => /** @param {import("../parts/amount-field.js").Typed} typed */ async (typed) => (await app.loadGarage()).note(car, kind, { ...typed });
   const facts = app.cars().find(({ id }) => id === car)?.facts ?? {};
+  async function showRate() {
+    const known = app.cars().find(({ id }) => id === car);
+    const { openRate } = await import("../parts/due-numbers.js");
+    if (known) openRate(catalog, (await gatherCar(app, known)).odometers);
+  }
   const hasHours = Object.entries(catalog.facts).some(([name, { interval }]) => interval?.limit === "hours" && facts[name]);
   return element(
     "div",
     { class: "due-meter" },
     element("p", { class: "quiet" }, says.filter(Boolean).join("; ")),
+    rate && Button({ class: "plain" }, showRate, words.whyRate),
     ...doubtful.map(({ value, date, visit }) => element("p", { class: "due-doubt" }, words.doubtful(distanceText(catalog, value), dateText(date)), visit && Button({ class: "plain" }, () => app.go(`#/record/${visit}`), words.doubtfulVisit))),
     element("div", { class: "due-meters" }, Button({ class: "second" }, () => openOdometerSheet(catalog, note("odometer-read")), words.readOdometer), hasHours && Button({ class: "second" }, () => openHoursSheet(catalog, note("hours-read")), words.readHours)),
   );
@@ -146,14 +152,15 @@ function Unknown(services, open) {
   return element("div", { class: "folds" }, fold.root);
 }
 
-/** @param {App} app @param {Catalog} catalog @param {Car | undefined} car @param {ServiceDue} service @param {string} today */
-function openService(app, catalog, car, service, today) {
+/** @param {App} app @param {Catalog} catalog @param {Car | undefined} car @param {CarDue} list @param {ServiceDue} service @param {string} today */
+function openService(app, catalog, car, { rate }, service, today) {
   if (!car) return;
   const note = /** @param {string} kind */ (kind) => /** @param {Record<string, unknown>} payload */ async (payload) => (await app.loadGarage()).note(car.id, kind, payload);
   openDueSheet(catalog, car.facts, service, {
     choose: (policy, job) => note("policy-chosen")({ policy, ...(job ? { job } : {}) }),
     note: (chosen) => openNoteSheet(catalog, chosen, today, note("service-noted")),
     show: (visit) => app.go(`#/record/${visit}`),
+    rate,
     enter: car.own ? () => app.go(`#/car/${encodeURIComponent(car.id)}`) : null,
   });
 }

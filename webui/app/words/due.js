@@ -39,6 +39,7 @@ export const due = {
   recheckKeep: "Keep it on the record",
 
   rate: (/** @type {string} */ rate, /** @type {string} */ range) => (range ? `goes ${rate} a day (${range})` : `goes ${rate} a day`),
+  whyRate: "How far it goes in a day",
   noRate: "how far it goes in a day is not known yet",
   odometer: (/** @type {string} */ km, /** @type {string} */ day) => `${km} on ${day}`,
   doubtful: (/** @type {string} */ km, /** @type {string} */ day) => `${km} on ${day} cannot be right: a later reading shows less. It is left out.`,

@@ -102,7 +102,6 @@ export const numbers = {
   },
   due: {
     whyThen: "How this day is worked out",
-    whyRate: "How this is worked out",
     counting: "the interval that counts",
     readings: "from its odometer readings",
   },
