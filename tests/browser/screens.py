@@ -107,13 +107,63 @@ def draw_before(gallery: Gallery) -> None:
     gallery.go(f"#/plan/{ESTATE}")
     gallery.press("button.all")
     gallery.draw("plan-all", PHONE, DESK)
-    for name, fold in enumerate(("settings", "buy", "tools", "day")):
-        gallery.press(".fold > summary", name)
-        gallery.page.locator(".fold").nth(name).evaluate("(fold) => fold.scrollIntoView()")
+    for fold in ("settings", "buy", "tools", "day"):
+        gallery.press(f"[data-section={fold}] > summary")
+        gallery.page.locator(f"[data-section={fold}]").evaluate("(fold) => fold.scrollIntoView()")
+        gallery.page.wait_for_timeout(400)
         gallery.draw(f"plan-{fold}")
-    gallery.press(".buy .amount")
+    gallery.press(".buy button.amount")
     gallery.draw("plan-number")
     gallery.close_sheet()
+
+
+TELL_GARAGE = """
+async () => {
+  const { inventory } = await fillfirst.loadGarage();
+  const marked = (value, unit, si) => ({ value: si, typed: String(value), unit });
+  const wrench = (least, most) => ({ least: marked(least, "N*m", least), most: marked(most, "N*m", most) });
+  await inventory.writePrice("currency", 1, "EUR");
+  await inventory.keepThing({ of: "jack", marks: { rating: marked(3000, "kg", 3000) } });
+  await inventory.keepThing({ of: "stands", count: 4, marks: { rating: marked(1500, "kg", 1500) } });
+  await inventory.keepThing({ of: "torque-wrench", title: "the long one", marks: wrench(40, 200) });
+  await inventory.keepThing({ of: "torque-wrench", title: "the small one", marks: wrench(5, 25) });
+  const holds = marked(12, "l", 0.012);
+  await inventory.keepThing({ of: "drain-pan", title: "the black one", marks: { holds } });
+  const has = ["fire-extinguisher", "spill-binder", "can", "hand-pump", "refractometer"];
+  for (const of of has) await inventory.keepThing({ of });
+  await inventory.writePrice("waste:used-oil", 0, "EUR");
+  await inventory.writePrice("quote:fellside-estate:engine-oil", 180, "EUR");
+  await inventory.writePrice("pack:engine-oil:Overbeck EO-7 (demo):5 l", 44, "EUR");
+  await inventory.writePrice("pack:engine-oil:Overbeck EO-7 (demo):1 l", 11.5, "EUR");
+}
+"""
+
+
+def draw_garage(gallery: Gallery) -> None:
+    gallery.go("#/garage")
+    gallery.draw("garage-empty")
+    gallery.phone.ask(TELL_GARAGE)
+    gallery.page.wait_for_timeout(200)
+    gallery.draw("garage", PHONE, DESK)
+    gallery.draw("garage-whole", whole=True)
+    gallery.press(".thing.has", 1)
+    gallery.draw("garage-thing")
+    gallery.close_sheet()
+    gallery.go("#/cars")
+    gallery.go(f"#/plan/{ESTATE}")
+    gallery.draw("plan-decided", PHONE, DESK)
+    gallery.page.locator("[data-service=engine-oil] details").evaluate(
+        "(details) => { details.open = true; details.scrollIntoView(); }"
+    )
+    gallery.draw("plan-why")
+    gallery.press("[data-section=buy] > summary")
+    gallery.press("[data-section=buy] .inside > .second")
+    gallery.draw("plan-prices")
+    gallery.close_sheet()
+    gallery.page.pdf(path=gallery.folder / "shopping-list.pdf", format="A4")
+    gallery.go("#/plan/churn-van")
+    gallery.page.locator("[data-reserved]").first.evaluate("(row) => row.scrollIntoView()")
+    gallery.draw("plan-reserved")
 
 
 def draw_preparation(gallery: Gallery) -> None:
@@ -335,6 +385,7 @@ def main(folder: Path, words: list[str]) -> None:
             phone.let_in()
             for act in (
                 draw_before,
+                draw_garage,
                 draw_preparation,
                 draw_under_the_car,
                 draw_instruments,

@@ -58,6 +58,7 @@ function Plan(app, catalog, car) {
   const rows = PlanRows(app, catalog, car, services, ground, (id, choice) => decide([id], choice));
   const all = Button({ class: "second all" }, chooseAll, "");
   const settingFields = FoldSection(words.plan.settings);
+  settingFields.root.dataset.section = "settings";
   const unknown = MissingNumbers(app, catalog, car, () => show());
   const sections = PlanSections(app, catalog, car, ground, attempt);
   const start = StartFields(app, catalog, car);
