@@ -1,7 +1,6 @@
 /** Whose units come first on this phone, with one torque and one volume to see what that means. */
 
 /** @import { App } from "../app/types.js" */
-/** @import { Preferences } from "../app/preferences.js" */
 
 import { carWords } from "../app/words/car.js";
 import { element } from "../dom/element.js";
@@ -16,7 +15,7 @@ export function UnitChoice(app) {
   const example = element("p", { class: "quiet", role: "status" });
   const choices = Object.entries(say.systems).map(([id, label]) => {
     const choose = () => {
-      app.prefer({ units: /** @type {Preferences["units"]} */ (id) });
+      app.prefer({ units: /** @type {App["preferences"]["units"]} */ (id) });
       show();
     };
     const input = element("input", { type: "radio", name: "units", value: id, checked: id === app.preferences.units, onchange: choose });
