@@ -66,12 +66,21 @@ def find_counterexample(specs: Specs, layouts: Layouts, fault: Fault) -> Counter
     moments = play_out(specs, compose(specs, layout.jobs, layout.facts), fault.via)
     for position, moment in enumerate(moments):
         instance = moment.instance["id"] if moment.instance is not None else None
-        findings = [each for each in moment.findings if (each.kind, each.id) == (fault.kind, fault.id)]
+        findings = _find(specs, fault, moment)
         if findings and instance == fault.instance:
             facts = layouts.deciding(fault.visits, layout)
             text = _Story(specs, fault, moments[: position + 1], findings).tell(layout, facts)
             return Counterexample(fault.kind, fault.id, fault.instance, fault.via, layout.jobs, facts, text)
     raise AssertionError(f"The proof found {fault} for {layout}, but playing that visit does not show it.")
+
+
+def _find(specs: Specs, fault: Fault, moment: Moment) -> list[Finding]:
+    """What of a moment shows a fault."""
+    if fault.kind != "safe":
+        return [each for each in moment.findings if (each.kind, each.id) == (fault.kind, fault.id)]
+    variable = specs.variables[fault.id.partition("@")[0]]
+    rests = list(variable.rests or variable.ends)
+    return [Finding("safe", fault.id, fault.id, moment.after[fault.id], rests)]
 
 
 def play_out(specs: Specs, composition: Composition, via: str | None = None) -> list[Moment]:
@@ -190,6 +199,9 @@ class _Story:
             return [f'{where} needs "{finding.variable}" {expected}; it is {finding.found}.']
         if fault.kind == "back":
             return [f'{where} leads back to "{fault.id}", which this visit does not have.']
+        if fault.kind == "safe":
+            stays = f'"{finding.variable}" does not become {expected}'
+            return [f"after {where} the car cannot be closed up as it is: {stays}."]
         return [f'"{finding.variable}" is {finding.found} at the end; it must be {expected}.']
 
     def _way(self) -> list[str]:
@@ -222,6 +234,11 @@ class _Story:
     def _advice(self) -> list[str]:
         if self._fault.kind == "back":
             return ["Lead back to a step that is there whenever this one is."]
+        if self._fault.kind == "safe":
+            closing = (
+                f"Add a step with standby = true that closes {self._fault.id} as it is, without new fluid"
+            )
+            return [f"{closing}; or say under rests how it may be left."]
         lines: list[str] = []
         for each in self._findings:
             expected = " or ".join(each.expected)

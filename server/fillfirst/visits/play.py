@@ -3,7 +3,7 @@
 For everything about the car that steps change, and each value it may have, the play keeps the set of
 visits in which it has that value now. It checks at every step what the step needs, every rule before and
 after it, and at the end that all is as it must be left. Where a step may lead back, the way back is
-played once too.
+played once too. In every state that is come to, it checks that the car could be closed up there and then.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from typing import Literal, TypeAlias
 from fillfirst.errors import ProofError
 from fillfirst.specs.linked import Specs
 from fillfirst.visits.choices import ALL, NONE, Visits
+from fillfirst.visits.closing_up import ClosingUp
 from fillfirst.visits.compose import back_target
 from fillfirst.visits.gate import ONE_TIME_RULE
 from fillfirst.visits.script import Cell, Script, Watch
@@ -21,6 +22,8 @@ from fillfirst.visits.script import Cell, Script, Watch
 # For every value of a variable, in the order of `values`, the visits in which it has that value.
 Spread: TypeAlias = tuple[Visits, ...]
 State: TypeAlias = dict[str, Spread]
+
+FaultKind: TypeAlias = Literal["need", "rule", "end", "back", "safe"]
 
 # Before the first step.
 START = -1
@@ -31,12 +34,13 @@ class Fault:
     """What goes wrong, where, and in which visits.
 
     `kind` says what `id` is: a variable that a step needs otherwise or that is left wrong at the end, a
-    rule, or a step that cannot be gone back to. `via` is the instance that led back before this happened.
+    rule, a step that cannot be gone back to, or something that cannot be closed up from here ("safe"). `via`
+    is the instance that led back before this happened.
     """
 
     position: int
     instance: str | None
-    kind: Literal["need", "rule", "end", "back"]
+    kind: FaultKind
     id: str
     via: str | None
     visits: Visits
@@ -59,6 +63,7 @@ class Play:
         self._broken: dict[tuple[object, ...], Visits] = {}
         self._via: str | None = None
         self._told: dict[tuple[object, ...], Visits] = {}
+        self._closing_up = ClosingUp(specs, self.script, self._write, self._find_broken)
 
     def run(self) -> None:
         """The straight way from the first step to the last, then every way back once."""
@@ -70,6 +75,7 @@ class Play:
             state = self._pass(position, state, moment.visits)
         before.append(state)
         self._check_end(state, self.layouts.domain)
+        self._check_safe(before)
         told = self._told
         for position, moment in enumerate(self.moments):
             if moment.step.back is not None and moment.visits != NONE:
@@ -109,11 +115,15 @@ class Play:
         self._tell(position, "back", self.moments[start].step.id, self.choices.without(moment.visits, visits))
         state = self._write(before[position], moment.way_back, visits)
         self._check_rules(self.script.watches, position, state, visits)
+        states = [state]
         for at in range(start, len(self.moments)):
             state = self._pass(at, state, self.choices.both(self.moments[at].visits, visits))
+            states.append(state)
             if at >= position and self._is_same(state, before[at + 1], visits):
-                return
-        self._check_end(state, visits)
+                break
+        else:
+            self._check_end(state, visits)
+        self._check_safe(states, start)
 
     def _is_same(self, state: State, other: State, visits: Visits) -> bool:
         both = self.choices.both
@@ -156,13 +166,11 @@ class Play:
 
     # Checks -------------------------------------------------------------------------------------
 
-    def _tell(
-        self, position: int, kind: Literal["need", "rule", "end", "back"], id: str, visits: Visits
-    ) -> None:
+    def _tell(self, position: int, kind: FaultKind, id: str, visits: Visits) -> None:
         """Note a fault, unless it was told: a rule once broken stays broken for some steps."""
         if visits == NONE:
             return
-        key = (kind, id) if kind in ("rule", "end") else (kind, id, position)
+        key = (kind, id) if kind in ("rule", "end", "safe") else (kind, id, position)
         told = self._told.get(key, NONE)
         new = self.choices.without(visits, told)
         if new == NONE:
@@ -205,6 +213,15 @@ class Play:
             for part in self.script.parts(id):
                 used = after[part][self.script.values(part).index("used")]
                 self._tell(position, "rule", ONE_TIME_RULE.id, self.choices.both(tightened, used))
+
+    def _check_safe(self, states: list[State], start: int = 0) -> None:
+        """Check in each state after a step that the car could be closed up; not where faults spoil them."""
+        for position, state in enumerate(states, start - 1):
+            if any(fault.kind != "safe" for fault in self.faults):
+                return
+            stuck = self._closing_up.find_stuck(state)
+            if stuck != NONE:
+                self._tell(position, "safe", self._closing_up.name_open(state, stuck), stuck)
 
     def _check_end(self, state: State, visits: Visits) -> None:
         for id, base in self.script.everything["variables"].items():

@@ -87,7 +87,7 @@ def test_sound_specs_are_proved_in_one_line(small_specs: Specs) -> None:
 
     assert str(proof) == (
         "948 visits (5 jobs, 7 layout facts) proved: "
-        "47 steps, every rule at every moment, all closed at the end."
+        "49 steps, every rule at every moment, all closed at the end."
     )
     assert proof.is_proved
 
@@ -203,7 +203,7 @@ def proved_faults(play: Play, layout: Layout) -> set[tuple[str | None, str, str,
     return {
         (fault.instance, fault.kind, fault.id, fault.via)
         for fault in play.faults
-        if play.layouts.holds(fault.visits, layout)
+        if fault.kind != "safe" and play.layouts.holds(fault.visits, layout)
     }
 
 
@@ -216,7 +216,8 @@ def played(specs: Specs) -> Play:
 def spoil(specs: Specs, random: Random) -> Specs:
     """A few random changes, most of which do harm."""
     for _ in range(random.randint(1, 3)):
-        step = random.choice(specs.steps)
+        # Steps on standby are in no visit's day; test_closing_up.py is about them.
+        step = random.choice([each for each in specs.steps if not each.standby])
         match random.choice(["forget", "drop", "move", "worsen", "back"]):
             case "forget" if step.makes:
                 specs = forget(specs, step.id, random.choice(sorted(step.makes)))
@@ -230,7 +231,9 @@ def spoil(specs: Specs, random: Random) -> Specs:
                 base = random.choice(["pedal", "heat", "gear", "wheel"])
                 makes = {base: random.choice(specs.variables[base].values)}
                 earlier = [
-                    other for other in specs.steps[: specs.steps.index(step) + 1] if other.each is None
+                    other
+                    for other in specs.steps[: specs.steps.index(step) + 1]
+                    if other.each is None and not other.standby
                 ]
                 back = specs.steps_by_id["preparation/shake"].back or specs.steps_by_id["gearbox/level"].back
                 if back is not None and earlier and step.each is None:
