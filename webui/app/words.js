@@ -286,7 +286,7 @@ export const words = {
   },
   closing: {
     title: "Every step is behind you",
-    says: "Hold to close the visit. After that nothing more is added to it.",
+    says: "Hold to close the visit. After that no step of it changes.",
     notAllDone: "Some things are not as they should be",
     notAllDoneSays: "Put them right now, or close with each of them named in the record.",
     isNow: (/** @type {string} */ found, /** @type {string} */ expected) => `is ${found}, must be ${expected}`,

@@ -4,11 +4,13 @@
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
+import { record as recordWords } from "../app/words/record.js";
 import { evaluateFigure } from "../core/evaluate.js";
 import { unfinished } from "../core/gate.js";
+import { foldAfterwards } from "../core/history.js";
 import { stateText, variableText } from "./known.js";
 import { TickMark, WarningMark } from "./marks.js";
-import { HoldButton } from "./press.js";
+import { Button, HoldButton } from "./press.js";
 
 /**
  * @param {App} app
@@ -26,11 +28,13 @@ export function ClosingCard(app, open, record) {
     const state = words.closing.isNow(say(found), expected.map(say).join(words.stops.or));
     return element("li", {}, WarningMark(), element("span", {}, variableText(open.catalog, variable), element("br", {}), element("span", { class: "quiet" }, state)));
   });
+  const packs = Packs(app, open);
   const parts = [
     heading,
     element("p", { class: "says" }, left.length ? words.closing.notAllDoneSays : words.closing.says),
     rows.length ? element("ul", { class: "unfinished" }, ...rows) : element("div", { class: "big-tick" }, TickMark()),
     skipped ? element("p", { class: "quiet" }, words.closing.skippedCount(skipped)) : null,
+    packs.root,
     element("div", { class: "field" }, element("label", { for: "closed-by" }, words.closing.by), by),
   ].filter((part) => part !== null);
   const tone = left.length ? "warning" : undefined;
@@ -41,7 +45,32 @@ export function ClosingCard(app, open, record) {
     const event = await record("visit-closed", { figures: figuresOf(open), by: by.value.trim() });
     if (event) app.go(`#/record/${open.id}`);
   }
-  return { parts, heading, foot: hold.root };
+  return { parts, heading, foot: hold.root, update: packs.update };
+}
+
+/** Batch and label of each fluid that went in: nobody must, but the packs are at hand now. @param {App} app @param {Open} first */
+function Packs(app, first) {
+  const root = element("div", { class: "packs" });
+  let drawn = -1;
+
+  function update() {
+    const open = app.visit(first.id) ?? first;
+    if (open.events.length === drawn) return;
+    drawn = open.events.length;
+    const circuits = open.composition.jobs.flatMap((job) => open.catalog.jobs[job]?.renews ?? []).filter((circuit) => open.visit.variables[`${circuit}.fluid`] === "new");
+    const noted = foldAfterwards(open.events).fluids;
+    root.hidden = circuits.length === 0;
+    root.replaceChildren(element("p", { class: "quiet" }, recordWords.packsAsk), ...circuits.map((circuit) => PackButton(app, open, circuit, noted[circuit])));
+  }
+  return { root, update };
+}
+
+/** @param {App} app @param {Open} open @param {string} circuit @param {import("../core/history.js").Afterwards["fluids"][string] | undefined} known */
+function PackButton(app, open, circuit, known) {
+  const title = variableText(open.catalog, circuit);
+  const says = known ? [known.product, known.batch && recordWords.batch(known.batch), known.label && recordWords.labelTaken].filter(Boolean).join(" · ") : recordWords.packAdd;
+  const show = async () => (await import("./record-after.js")).openPackSheet(app, open, { circuit, title }, known);
+  return Button({ class: "second pack" }, show, element("span", {}, element("b", {}, title), element("span", { class: "quiet" }, says)));
 }
 
 /** Every figure of the chosen jobs that has a value, as it stands now. @param {Open} open */

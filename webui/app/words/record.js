@@ -50,6 +50,7 @@ export const record = {
   otherPhone: "on another phone",
   batch: (/** @type {string} */ batch) => `batch ${batch}`,
   labelOf: (/** @type {string} */ what) => `Label: ${what}`,
+  packsAsk: "While the packs are at hand: batch and label, for any question later. Nobody must.",
   packAdd: "What was on the pack",
   packChange: "Change what was on the pack",
   photos: "Photos",
