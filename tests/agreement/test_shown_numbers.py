@@ -139,15 +139,3 @@ def test_quantity_is_spoken_in_words(core_page: Any) -> None:
     shown = core_page.call("units.js", "quantityText", CATALOG, "N*m", 25, None, "en")
 
     assert shown["spoken"] == "25 newton metres"
-
-
-def test_echo_repeats_what_was_understood(core_page: Any) -> None:
-    echo = core_page.call("units.js", "echo", CATALOG, "l", "6,5", "en")
-
-    assert echo == {"value": 0.0065, "text": "6.5\u00a0l"}
-
-
-def test_echo_offers_both_meanings(core_page: Any) -> None:
-    echo = core_page.call("units.js", "echo", CATALOG, "ml", "1.500", "en")
-
-    assert [each["text"] for each in echo["either"]] == ["1.5\u00a0ml", "1500\u00a0ml"]

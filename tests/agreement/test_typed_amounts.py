@@ -131,3 +131,9 @@ def test_another_system_shows_the_unit_nearest_in_size(
 @pytest.mark.parametrize(("torque", "shown"), [(9.5, "lbf*in"), (25, "lbf*ft")])
 def test_small_torques_in_pounds_are_told_in_inches(core_page: Any, torque: float, shown: str) -> None:
     assert core_page.call("units.js", "unitIn", CATALOG, "N*m", "us", torque) == shown
+
+
+def test_what_was_understood_is_said_by_the_custom_of_the_language(core_page: Any) -> None:
+    read = core_page.call("amounts.js", "readAmount", CATALOG, "l", "1234,5", "source", "de")
+
+    assert read["text"] == "1234,5\u00a0l"

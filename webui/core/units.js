@@ -144,27 +144,6 @@ function decimalsOf(step) {
 }
 
 /**
- * What a typed text means in a unit: its value in SI, or why it means nothing yet.
- *
- * @param {HasUnits} catalog
- * @param {string} key of the unit
- * @param {string} typed
- * @param {string} [locale]
- * @returns {{ value: number, text: string } | { either: [{ value: number, text: string }, { value: number, text: string }] } | { empty: true } | { wrong: true }}
- */
-export function echo(catalog, key, typed, locale) {
-  const unit = unitOf(catalog, key);
-  const say = /** @param {number} number */ (number) => ({
-    value: toSI(unit, number),
-    text: withSymbol(formatNumber(number, 6, locale), unit.symbol),
-  });
-  const read = readNumber(typed);
-  if ("number" in read) return say(read.number);
-  if ("either" in read) return { either: [say(read.either[0]), say(read.either[1])] };
-  return read;
-}
-
-/**
  * What a typed number means. A comma and a point are both decimal; where one could part thousands as well
  * ("1.234"), both readings come back and the person is asked.
  *

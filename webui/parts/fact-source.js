@@ -51,7 +51,7 @@ export function SourceField({ onEnter, onShow }) {
     if (id !== kind) for (const field of [document, page]) field.input.value = "";
     kind = id;
     isChoosing = false;
-    say_("");
+    tell("");
     show();
     document.input.focus();
   }
@@ -62,7 +62,7 @@ export function SourceField({ onEnter, onShow }) {
   }
 
   /** @param {string} text */
-  function say_(text) {
+  function tell(text) {
     said.textContent = text;
     document.root.toggleAttribute("data-wrong", text !== "");
   }
@@ -70,7 +70,7 @@ export function SourceField({ onEnter, onShow }) {
   /** @returns {{ kind: string, reference: string } | null} null, and said so, where something is missing */
   function read() {
     const [which, where] = [document.input.value.trim(), WITH_PAGES.has(kind) ? page.input.value.trim() : ""];
-    say_(isChoosing || !kind ? say.needsKind : which || where ? "" : say.needsReference);
+    tell(isChoosing || !kind ? say.needsKind : which || where ? "" : say.needsReference);
     if (said.textContent) return null;
     keepSource({ kind, document: which, page: where });
     return { kind, reference: which && where ? say.joined(which, where) : which || where };

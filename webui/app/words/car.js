@@ -65,12 +65,9 @@ export const carWords = {
   copy: "Begin a car like it",
   unknown: "This phone does not know that car.",
   keep: "Keep",
-  described: "Names on record",
 
   sheet: {
     goesOn: "Go on",
-    where: "Where to look",
-    what: "What is it?",
     drawn: "No picture? An order from a drawing",
     list: "One after the other, in order, with commas between. “1-12” stands for all of them.",
     order: "Tap them in their order.",
@@ -109,11 +106,9 @@ export const carWords = {
     doubtOffers: ["Read twice, so it says there", "This car is unlike others", "Measured again"],
     doubtDoes: "Keep it all the same",
     needsDoubt: "Write why, or go back and change it.",
-    back: "Back",
   },
 
   fact: {
-    is: "Known",
     source: "Source",
     by: "By",
     doubt: "It was asked about",
