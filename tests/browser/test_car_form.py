@@ -162,7 +162,7 @@ def test_a_car_entered_from_blank_offline_is_planned_finished_and_found_on_the_s
     withdraw(owner, "engine_oil_drain_plug_torque")
 
     owner.go(f"#/plan/{owner.car}")
-    page.locator("input[name=service][value=engine-oil]").dispatch_event("click")
+    page.locator("input[name=service][value=engine-oil]:checked").wait_for(state="attached")
     missing = page.locator(".missing-numbers .fact-row").all_text_contents()
     owner.press(".plan > footer .action")
     phone.wait_for("location.hash.startsWith('#/work/')")

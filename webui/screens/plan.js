@@ -11,7 +11,7 @@ import { readAmount } from "../core/amounts.js";
 import { guessSettings } from "../core/outfit.js";
 import { formatNumber, fromSI, unitOf } from "../core/units.js";
 import { FoldSection } from "../parts/fold-section.js";
-import { keepName, lastName } from "../parts/fact-memory.js";
+import { keepName, lastJobs, lastName } from "../parts/fact-memory.js";
 import { MissingLayout, MissingNumbers } from "../parts/fact-missing.js";
 import { valueText } from "../parts/known.js";
 import { PlanGround } from "../parts/plan-ground.js";
@@ -53,6 +53,8 @@ function Plan(app, catalog, car) {
   const pending = new Map();
 
   const services = findServices(catalog, car, settings);
+  // The services for which the car's form was filled in; what was decided for it since counts for more.
+  chosen = new Set(lastJobs(car.id).filter((id) => services.services.some((one) => one.id === id)));
   const { knowledge } = planVisit(catalog, car, [], settings);
   const ground = PlanGround(app, car);
   const rows = PlanRows(app, catalog, car, services, ground, (id, choice) => decide([id], choice));
