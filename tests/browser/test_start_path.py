@@ -89,6 +89,7 @@ ADDRESSES = [
     ("", ("cars", "")),
     ("#/cars", ("cars", "")),
     ("#/plan/hill-estate", ("plan", "hill-estate")),
+    ("#/car/new", ("car", "new")),
     ("#/work/0192-ab", ("work", "0192-ab")),
     ("#/open/a%2Fb", ("open", "a/b")),
     ("#/record/x", ("record", "x")),
