@@ -287,6 +287,15 @@ def draw_end(gallery: Gallery) -> None:
     gallery.draw("record", PHONE, DESK)
     gallery.draw("record-whole", whole=True)
     gallery.page.pdf(path=gallery.folder / "record.pdf", format="A4")
+    gallery.press(".record-views .choice", 1)
+    gallery.draw("record-customer", whole=True)
+    gallery.go("#/due")
+    gallery.page.locator(".due-row").first.wait_for()
+    gallery.draw("due", PHONE, DESK)
+    gallery.draw("due-whole", whole=True)
+    gallery.press(".due-row .due-open")
+    gallery.draw("due-sheet")
+    gallery.close_sheet()
 
 
 def draw_exceptions(gallery: Gallery) -> None:
