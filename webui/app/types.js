@@ -50,6 +50,8 @@
  * @property {Summary | null} lastVisit the newest closed one
  */
 
+/** @typedef {import("./inventory.js").InventoryActions} InventoryActions */
+/** @typedef {ReturnType<typeof import("./plan-ground.js").createPlanGround>} PlanGround what a plan stands on beside the car */
 /** @typedef {{ id: string, fold: CarFold, facts: Record<string, VehicleFact> }} OwnCar */
 /** @typedef {{ title?: string, plate?: string, note?: string, vin?: string, market?: string, because?: string, by?: string }} CarWords */
 /** @typedef {{ fact: string, value: Value, typed?: string, unit?: string, source: FactSource, because?: string, doubt?: string, by?: string }} FactDraft value in SI; doubt: the answer to why it is odd */

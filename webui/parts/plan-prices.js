@@ -1,6 +1,6 @@
 /** Prices of a shopping list: every pack and part on it, typed in one place. */
 
-/** @import { InventoryActions } from "../app/inventory.js" */
+/** @import { InventoryActions } from "../app/types.js" */
 /** @import { Shopping } from "../core/shopping.js" */
 
 import { element } from "../dom/element.js";

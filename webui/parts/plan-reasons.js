@@ -1,6 +1,6 @@
 /** What stands behind a verdict: its reasons, what the service needs and lacks, what it costs here and elsewhere. */
 
-/** @import { InventoryActions } from "../app/inventory.js" */
+/** @import { InventoryActions } from "../app/types.js" */
 /** @import { Cost, Judged, Reason } from "../core/decide.js" */
 /** @import { Need } from "../core/outfit.js" */
 /** @import { Catalog } from "../core/types.js" */

@@ -1,10 +1,9 @@
 /** The services of a plan: one row each, opening to its reasons; those that are always handed over stand at the end. */
 
-/** @import { App, Car } from "../app/types.js" */
+/** @import { App, Car, PlanGround } from "../app/types.js" */
 /** @import { Judged } from "../core/decide.js" */
 /** @import { Choice } from "../core/inventory.js" */
 /** @import { Catalog, Value } from "../core/types.js" */
-/** @import { Ground } from "./plan-ground.js" */
 /** @import { Service } from "./plan-model.js" */
 
 import { element } from "../dom/element.js";
@@ -20,7 +19,7 @@ import { ServiceRow } from "./service-row.js";
 /**
  * @param {App} app @param {Catalog} catalog @param {Car} car
  * @param {{ services: Service[], reserved: Service[] }} services
- * @param {Ground} ground
+ * @param {PlanGround} ground
  * @param {(job: string, choice: Choice) => unknown} onDecide
  */
 export function PlanRows(app, catalog, car, { services, reserved }, ground, onDecide) {

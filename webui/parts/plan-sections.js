@@ -1,9 +1,8 @@
 /** The sections under a plan's services: what to buy, what to lay out, the numbers to know, and the day. */
 
-/** @import { App, Car } from "../app/types.js" */
+/** @import { App, Car, PlanGround } from "../app/types.js" */
 /** @import { Catalog, Composition } from "../core/types.js" */
 /** @import { Knowledge } from "./known.js" */
-/** @import { Ground } from "./plan-ground.js" */
 /** @import { ListPart } from "./plan-text.js" */
 
 import { element } from "../dom/element.js";
@@ -24,7 +23,7 @@ const SMALL = 2e-4;
 /** @typedef {{ composition: Composition, knowledge: Knowledge, total: { work_s: number, wait_s: number } }} Plan */
 
 /**
- * @param {App} app @param {Catalog} catalog @param {Car} car @param {Ground} ground
+ * @param {App} app @param {Catalog} catalog @param {Car} car @param {PlanGround} ground
  * @param {(action: () => Promise<unknown>) => Promise<void>} attempt
  */
 export function PlanSections(app, catalog, car, ground, attempt) {

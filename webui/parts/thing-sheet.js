@@ -2,7 +2,7 @@
 
 /** @import { Catalog } from "../core/types.js" */
 /** @import { Marked, Thing } from "../core/inventory.js" */
-/** @import { InventoryActions } from "../app/inventory.js" */
+/** @import { InventoryActions } from "../app/types.js" */
 
 import { element } from "../dom/element.js";
 import { garage as words } from "../app/words/garage.js";

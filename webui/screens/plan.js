@@ -6,6 +6,7 @@
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
+import { createPlanGround } from "../app/plan-ground.js";
 import { plan as planWords } from "../app/words/plan.js";
 import { readAmount } from "../core/amounts.js";
 import { guessSettings } from "../core/outfit.js";
@@ -14,7 +15,6 @@ import { FoldSection } from "../parts/fold-section.js";
 import { keepName, lastJobs, lastName } from "../parts/fact-memory.js";
 import { MissingLayout, MissingNumbers } from "../parts/fact-missing.js";
 import { valueText } from "../parts/known.js";
-import { PlanGround } from "../parts/plan-ground.js";
 import { findServices, findSettings, plainValues, planVisit } from "../parts/plan-model.js";
 import { PlanRows } from "../parts/plan-rows.js";
 import { PlanSections } from "../parts/plan-sections.js";
@@ -56,7 +56,7 @@ function Plan(app, catalog, car) {
   // The services for which the car's form was filled in; what was decided for it since counts for more.
   chosen = new Set(lastJobs(car.id).filter((id) => services.services.some((one) => one.id === id)));
   const { knowledge } = planVisit(catalog, car, [], settings);
-  const ground = PlanGround(app, car);
+  const ground = createPlanGround(app, car);
   const rows = PlanRows(app, catalog, car, services, ground, (id, choice) => decide([id], choice));
   const all = Button({ class: "second all" }, chooseAll, "");
   const settingFields = FoldSection(words.plan.settings);

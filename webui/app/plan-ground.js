@@ -3,7 +3,7 @@
  * takes. Fetched once the screen is there; the screen shows what it has, and more when this comes.
  */
 
-/** @import { App, Car, Garage } from "../app/types.js" */
+/** @import { App, Car, Garage } from "./types.js" */
 /** @import { CarDue } from "../core/due-list.js" */
 /** @import { Learned } from "../core/durations.js" */
 /** @import { CarPlan, Inventory } from "../core/inventory.js" */
@@ -13,10 +13,8 @@ import { foldInventory, foldPlan } from "../core/inventory.js";
 /** Own visits beyond these say little about today's pace. */
 const VISITS_READ = 12;
 
-/** @typedef {ReturnType<typeof PlanGround>} Ground */
-
 /** @param {App} app @param {Car} car */
-export function PlanGround(app, car) {
+export function createPlanGround(app, car) {
   /** @type {Garage | null} */
   let garage = null;
   /** @type {CarDue | null} */
@@ -35,7 +33,7 @@ export function PlanGround(app, car) {
   async function loadDue() {
     const { catalog } = app;
     if (!catalog) return;
-    const [{ findToday, gatherCar }, { listDue }] = await Promise.all([import("../app/due.js"), import("../core/due-list.js")]);
+    const [{ findToday, gatherCar }, { listDue }] = await Promise.all([import("./due.js"), import("../core/due-list.js")]);
     due = listDue(catalog, await gatherCar(app, car), findToday());
   }
 
