@@ -170,6 +170,8 @@ def test_a_car_entered_from_blank_offline_is_planned_finished_and_found_on_the_s
     assert len(missing) == 1
     assert "asked at 1 step" in missing[0]
     walk(phone, visit, id="engine-oil/drain-plug-torque")
+    page.locator(".asking-card").wait_for()
+    assert ask_look(phone, "tooSmall") + ask_look(phone, "tooFaint", 7) == []
     owner.press(".give")
     owner.type("18 lb-ft")
     owner.name_source("17")
