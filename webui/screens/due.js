@@ -14,6 +14,7 @@ import { DueAxis, findStretch } from "../parts/due-track.js";
 import { openHoursSheet, openNoteSheet, openOdometerSheet, openRecheckSheet } from "../parts/due-notes.js";
 import { dateText, distanceText, rateText, whenText } from "../parts/due-words.js";
 import { CalendarSection } from "../parts/due-calendar.js";
+import { keepJobs } from "../parts/fact-memory.js";
 import { FoldSection } from "../parts/fold-section.js";
 import { filledText, knowledgeOf } from "../parts/known.js";
 import { Button } from "../parts/press.js";
@@ -135,12 +136,16 @@ function RecheckRow(app, catalog, recheck) {
 /** @param {App} app @param {Catalog} catalog @param {CarDue} list @param {CarDue["together"][number]} group */
 function Together(app, catalog, { car }, { jobs, date, saves_s }) {
   const names = listText(jobs.map((job) => catalog.jobs[job]?.title ?? job));
+  const plan = () => {
+    keepJobs(car, jobs); // a plan begins with the services that were last asked for
+    app.go(`#/plan/${encodeURIComponent(car)}`);
+  };
   return element(
     "article",
     { class: "due-together" },
     element("h3", {}, `${words.together}, ${dateText(date)}`),
     element("p", {}, words.togetherSays(names, common.timers.span(saves_s))),
-    Button({ class: "second" }, () => app.go(`#/plan/${encodeURIComponent(car)}`), words.plan),
+    Button({ class: "second" }, plan, words.plan),
   );
 }
 
