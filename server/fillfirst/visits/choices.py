@@ -8,7 +8,7 @@ what happens to one part of a car does not depend on the rest.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import accumulate
 from typing import TypeAlias
 
@@ -17,6 +17,11 @@ Visits: TypeAlias = int
 
 NONE: Visits = 0
 ALL: Visits = 1
+
+Join: TypeAlias = Callable[[Visits, Visits], Visits]
+
+# Two diagrams are remembered under one number, which is found sooner than a pair: so many bits for each.
+PAIR = 32
 
 
 class Choices:
@@ -29,9 +34,9 @@ class Choices:
         self._level = [end, end]
         self._children: list[tuple[Visits, ...]] = [(), ()]
         self._known: dict[tuple[int, tuple[Visits, ...]], Visits] = {}
-        self._both: dict[tuple[Visits, Visits], Visits] = {}
-        self._either: dict[tuple[Visits, Visits], Visits] = {}
-        self._without: dict[tuple[Visits, Visits], Visits] = {}
+        self._both: dict[int, Visits] = {}
+        self._either: dict[int, Visits] = {}
+        self._without: dict[int, Visits] = {}
         self._counts: dict[Visits, int] = {NONE: 0, ALL: 1}
 
     def taking(self, choice: int, option: int) -> Visits:
@@ -48,11 +53,10 @@ class Choices:
             return left
         if left == ALL:
             return right
-        found = self._both.get((left, right))
+        pair = left << PAIR | right
+        found = self._both.get(pair)
         if found is None:
-            level, lefts, rights = self._open(left, right)
-            found = self._node(level, tuple(map(self.both, lefts, rights)))
-            self._both[left, right] = found
+            found = self._both[pair] = self._join(self.both, left, right)
         return found
 
     def either(self, left: Visits, right: Visits) -> Visits:
@@ -63,11 +67,10 @@ class Choices:
             return left
         if left == NONE:
             return right
-        found = self._either.get((left, right))
+        pair = left << PAIR | right
+        found = self._either.get(pair)
         if found is None:
-            level, lefts, rights = self._open(left, right)
-            found = self._node(level, tuple(map(self.either, lefts, rights)))
-            self._either[left, right] = found
+            found = self._either[pair] = self._join(self.either, left, right)
         return found
 
     def without(self, left: Visits, right: Visits) -> Visits:
@@ -76,11 +79,10 @@ class Choices:
             return NONE
         if right == NONE:
             return left
-        found = self._without.get((left, right))
+        pair = left << PAIR | right
+        found = self._without.get(pair)
         if found is None:
-            level, lefts, rights = self._open(left, right)
-            found = self._node(level, tuple(map(self.without, lefts, rights)))
-            self._without[left, right] = found
+            found = self._without[pair] = self._join(self.without, left, right)
         return found
 
     def count(self, visits: Visits) -> int:
@@ -130,7 +132,7 @@ class Choices:
 
     def _node(self, level: int, children: tuple[Visits, ...]) -> Visits:
         first = children[0]
-        if children.count(first) == len(children):
+        if first == children[-1] and children.count(first) == len(children):
             return first
         key = (level, children)
         found = self._known.get(key)
@@ -141,13 +143,14 @@ class Choices:
             self._known[key] = found
         return found
 
-    def _open(self, left: Visits, right: Visits) -> tuple[int, tuple[Visits, ...], tuple[Visits, ...]]:
-        """The first choice that either of two sets asks, and what is left of each for every option."""
-        left_level, right_level = self._level[left], self._level[right]
-        level = min(left_level, right_level)
-        lefts = self._children[left] if left_level == level else (left,) * self.options[level]
-        rights = self._children[right] if right_level == level else (right,) * self.options[level]
-        return level, lefts, rights
+    def _join(self, join: Join, left: Visits, right: Visits) -> Visits:
+        """Two sets joined option by option of the first choice that either of them asks."""
+        level, right_level = self._level[left], self._level[right]
+        if level == right_level:
+            return self._node(level, tuple(map(join, self._children[left], self._children[right])))
+        if level < right_level:
+            return self._node(level, tuple([join(child, right) for child in self._children[left]]))
+        return self._node(right_level, tuple([join(left, child) for child in self._children[right]]))
 
     def _between(self, start: int, end: int) -> int:
         product = 1

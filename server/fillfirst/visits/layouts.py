@@ -27,7 +27,7 @@ Topic: TypeAlias = tuple[str, str]
 FREE_ITEMS = ["1", "2"]
 
 # From so many jobs on, a fact is asked before all of them and not beside one.
-COMMON = 3
+COMMON = 4
 
 
 @dataclass(frozen=True)
