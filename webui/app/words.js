@@ -241,6 +241,7 @@ export const words = {
   },
   stops: {
     title: "Stop",
+    toOpen: "Show what is open",
     need: (/** @type {string} */ title) => `Not yet: ${title.charAt(0).toLowerCase()}${title.slice(1)}`,
     isNow: "is now",
     mustBe: "must be",
@@ -283,6 +284,7 @@ export const words = {
     contradictionSays: (/** @type {string} */ title) => `${title}: look at the car and say how it is. Until then the less safe one counts.`,
     disputed: (/** @type {string} */ label, /** @type {string} */ values) => `${label} was read twice: ${values}. Measure again at that step.`,
     cars: "To the cars",
+    makeSafe: "Make safe",
   },
   closing: {
     title: "Every step is behind you",

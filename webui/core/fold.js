@@ -43,7 +43,7 @@ export function fold(catalog, composition, events) {
   const known = log.filter(isKnown);
   const undone = findUndone(known);
   /** @type {Map<string, { instance: Instance, step: Step, index: number }>} */
-  const places = new Map(composition.steps.map((instance, index) => [instance.id, { instance, step: stepOf(catalog, instance), index }]));
+  const places = new Map([...composition.steps, ...composition.standby].map((instance, index) => [instance.id, { instance, step: stepOf(catalog, instance), index }]));
 
   const variables = startingVariables(catalog, composition);
   /** @type {Record<string, Write<string>[]>} */

@@ -130,7 +130,7 @@ export function findConditions({ catalog, composition, visit }) {
  */
 export function findSince({ catalog, composition, visit, events }) {
   const undone = new Set(visit.undone);
-  const byId = new Map(composition.steps.map((instance) => [instance.id, instance]));
+  const byId = new Map([...composition.steps, ...composition.standby].map((instance) => [instance.id, instance]));
   const before = startingVariables(catalog, composition);
   /** @type {Record<string, string>} */
   const since = {};

@@ -30,6 +30,7 @@ export function StopCard(context, stops, { onCure, onOverride, onSkip }) {
     ...stops.slice(0, 6).map((stop) => StateRow(catalog, stop)),
     ...reasons.slice(1).map((stop) => element("div", { class: "stop-more" }, element("b", {}, titleOf(stop)), element("p", {}, stop.reason))),
     never ? element("p", { class: "quiet" }, words.stops.never) : null,
+    Button({ class: "second" }, () => context.app.go(`#/open/${context.visitId}`), words.stops.toOpen),
   ].filter((part) => part !== null);
 
   const cured = composition.steps.find(({ id }) => id === cure);

@@ -11,6 +11,9 @@ import { fluidColour } from "../parts/open-things.js";
 import { Button } from "../parts/press.js";
 import { stepOf } from "../core/compose.js";
 
+/** Visits that are being made safe: their list is shown again when a step of it is done. @type {Set<string>} */
+const making = new Set();
+
 /**
  * @param {App} app
  * @param {{ visit: string }} params
@@ -21,10 +24,14 @@ export function OpenScreen(app, { visit: visitId }) {
   const heading = element("h1", { tabindex: "-1", class: "only-spoken" }, words.open.title);
   const contradictions = Contradictions({ onConfirm: (variable, value) => app.record(visitId, "state-confirmed", { variable, value }) });
   const list = OpenList();
+  /** @type {{ root: HTMLElement, update: (open: Open) => void } | null} */
+  let safe = null;
+  const offer = Button({ class: "second make-safe-offer", tone: "warning" }, () => makeSafe(true), words.open.makeSafe);
+  const place = element("div", {});
   const backText = element("span", {});
   const back = Button({ class: "action" }, goOn, backText);
   const cars = Button({ class: "second" }, () => app.go("#/cars"), words.open.cars);
-  frame.body.append(heading, contradictions.root, ...list.parts, cars);
+  frame.body.append(heading, contradictions.root, ...list.parts, offer, place, cars);
   frame.foot.append(back);
   frame.root.classList.add("open-screen");
   frame.pill.disabled = true;
@@ -38,13 +45,27 @@ export function OpenScreen(app, { visit: visitId }) {
     frame.update(open, { title: words.open.title, place: `${open.car.plate} · ${open.car.title}`, colour: colourOf(open, at) });
     contradictions.update(open);
     list.update(open);
+    offer.hidden = Boolean(safe || visit.closed);
+    safe?.update(open);
     backText.textContent = visit.closed ? words.open.toRecord : at < 0 ? words.open.toClosing : words.open.backTo(at + 1);
     document.title = words.open.documentTitle(open.car.title);
     if (!isFocused) requestAnimationFrame(() => heading.focus({ preventScroll: true }));
     isFocused = true;
   }
 
+  /** What works out the list is fetched when it is wanted. @param {boolean} isAsked */
+  async function makeSafe(isAsked) {
+    const { SafeSection } = await import("../parts/open-safe.js");
+    if (safe) return;
+    making.add(visitId);
+    safe = SafeSection(app, visitId);
+    place.replaceChildren(safe.root);
+    update();
+    if (isAsked) safe.root.scrollIntoView({ block: "start" });
+  }
+
   function goOn() {
+    making.delete(visitId);
     app.go(app.visit(visitId)?.visit.closed ? `#/record/${visitId}` : `#/work/${visitId}`);
   }
 
@@ -54,6 +75,7 @@ export function OpenScreen(app, { visit: visitId }) {
   }
 
   update();
+  if (making.has(visitId)) void makeSafe(false);
   return { root: frame.root, update, dispose: frame.dispose };
 }
 

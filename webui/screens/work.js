@@ -12,6 +12,7 @@ import { backTarget, stepOf } from "../core/compose.js";
 import { stops } from "../core/gate.js";
 import { missingFor } from "../core/needs.js";
 import { element } from "../dom/element.js";
+import { takeAskedStep } from "../app/asked-step.js";
 import { words } from "../app/words.js";
 import { Frame } from "../parts/frame.js";
 import { filledText, itemText, knowledgeOf } from "../parts/known.js";
@@ -54,6 +55,9 @@ export function WorkScreen(app, { visit: visitId }) {
   const without = new Set();
   /** @type {string | null} a step visited out of its turn, to put something right */
   let detour = takeUpPhoto();
+  /** Asked for by Make safe, which goes on once it is done. */
+  const asked = takeAskedStep(visitId);
+  detour ??= asked;
 
   function currentNow() {
     const open = app.visit(visitId);
@@ -63,7 +67,8 @@ export function WorkScreen(app, { visit: visitId }) {
   /** @param {Open} open @returns {Instance | null} */
   function currentOf(open) {
     const id = detour ?? open.visit.next;
-    return open.composition.steps.find((instance) => instance.id === id) ?? null;
+    const { steps, standby } = open.composition;
+    return steps.find((instance) => instance.id === id) ?? standby.find((instance) => instance.id === id) ?? null;
   }
 
   function update() {
@@ -210,6 +215,7 @@ export function WorkScreen(app, { visit: visitId }) {
     const event = await record(kind, payload);
     if (!event) return null;
     undo.show(event, says);
+    if (wasDetour && detour === asked) app.go(`#/open/${visitId}`);
     if (wasDetour) detour = null;
     update();
     return event;

@@ -44,7 +44,7 @@ class _Folding:
         self.composition = composition
         self.places = {
             instance["id"]: Place(instance, step_of(specs, instance), index)
-            for index, instance in enumerate(composition["steps"])
+            for index, instance in enumerate([*composition["steps"], *composition["standby"]])
         }
         self.states: Frontiers[str] = {}
         self.statuses: Frontiers[StepStatus | None] = {}

@@ -1,0 +1,41 @@
+"""Make safe on the phone: an interrupted visit closed up step by step, without any network."""
+
+from __future__ import annotations
+
+from phones import Phone
+from screen_visits import Visit
+
+DO_NEXT = """
+async ([visit, step]) => {
+  await fillfirst.record(visit, "step-done", { step });
+}
+"""
+STATE = "(id) => fillfirst.visit(id).visit.variables"
+AHEAD = "() => [...document.querySelectorAll('.safe-list [data-step]')].map((row) => row.dataset.step)"
+
+
+def test_an_interrupted_visit_is_closed_up_offline(phone: Phone) -> None:
+    visit = Visit(phone, ["engine-oil"])
+    visit.walk(id="engine-oil/let-it-drip")
+    phone.cut()
+    visit.go(f"#/open/{visit.id}")
+
+    visit.press(".make-safe-offer")
+    phone.page.locator(".safe-left h3").wait_for()
+    first = phone.page.evaluate(AHEAD)[0]
+    visit.press(".safe-step")
+    phone.page.locator(f'[data-step="{first}"]').first.wait_for()
+    phone.ask(DO_NEXT, [visit.id, first])
+    visit.go(f"#/open/{visit.id}")
+    phone.page.locator(".safe-list [data-done]").first.wait_for()
+    while ahead := phone.page.evaluate(AHEAD):
+        phone.ask(DO_NEXT, [visit.id, ahead[0]])
+        phone.page.locator(f'.safe-list [data-step="{ahead[0]}"]').wait_for(state="detached")
+
+    state = phone.ask(STATE, visit.id)
+    assert "open" not in state.values()
+    assert state["support"] == "on-ground"
+    assert state["engine"] == "off"
+    assert "Engine oil: empty" in visit.read(".safe-left")
+    phone.page.reload()
+    phone.page.locator(".open-screen").wait_for()
