@@ -215,7 +215,9 @@ def _read_since(context: Context, spot: Spot, entry: StepEntry) -> tuple[str, ..
     for variable in entry.since:
         context.known(spot, variable, "a variable", context.index.variables)
     if entry.since and entry.wait is None:
-        spot.problem("since stands without wait", "it says from when a wait counts", "Add wait, or remove it.")
+        spot.problem(
+            "since stands without wait", "it says from when a wait counts", "Add wait, or remove it."
+        )
     return tuple(entry.since)
 
 
