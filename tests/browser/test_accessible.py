@@ -1,0 +1,143 @@
+"""Every view for people who see, hear or move otherwise: axe finds nothing, and the keyboard does it all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from phones import Phone, Server
+from playwright.sync_api import Browser
+from screen_visits import ESTATE, Visit, make_phone, run_server, start_afresh
+
+JOBS = ["transfer-case", "engine-oil", "automatic-gearbox"]
+STEPS: list[dict[str, Any]] = [
+    {"kind": "inspect"},
+    {"id": "preparation/check-level"},
+    {"id": "engine-oil/let-it-drip"},
+    {"id": "transfer-case/tighten-drain-plug"},
+    {"kind": "cycle"},
+    {"kind": "watch"},
+    {},
+]
+LATER = "(later_ms) => { const now = Date.now; Date.now = () => now() + later_ms; }"
+ORDER = """
+[...document.querySelector(".frame").children]
+  .filter((one) => one.matches("header, .body, footer"))
+  .map(({ tagName }) => tagName)
+"""
+
+
+@pytest.fixture(scope="module")
+def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    with run_server(tmp_path_factory.mktemp("data")) as server:
+        yield server
+
+
+@pytest.fixture(scope="module")
+def kept_phone(chromium: Browser, workshop: Server) -> Iterator[Phone]:
+    phone = make_phone(chromium, workshop)
+    yield phone
+    phone.context.close()
+
+
+@pytest.fixture
+def phone(kept_phone: Phone) -> Iterator[Phone]:
+    yield start_afresh(kept_phone)
+    kept_phone.check()
+
+
+def look(phone: Phone, name: str) -> list[str]:
+    """What axe finds by lamp light and by day, the latter with text at twice its size."""
+    session = phone.context.new_cdp_session(phone.page)
+    found: list[str] = []
+    heard = len(phone.complaints)
+    for light, size in (("dark", 16), ("light", 32)):
+        session.send("Page.setFontSizes", {"fontSizes": {"standard": size, "fixed": size}})
+        phone.ask("(light) => { document.documentElement.dataset.theme = light; }", light)
+        for one in Axe().run(phone.page).response["violations"]:
+            places = [str(node["target"]) for node in one["nodes"]]
+            found.append(f"{name}, {light}: {one['id']}, {one['help']}: {places[:3]}")
+    session.send("Page.setFontSizes", {"fontSizes": {"standard": 16, "fixed": 13}})
+    session.detach()
+    # To measure, axe writes styles of its own, which the content policy stops.
+    phone.ask("globalThis.violations = []")
+    del phone.complaints[heard:]
+    return found
+
+
+@pytest.mark.parametrize("address", ["#/cars", f"#/plan/{ESTATE}", "#/phone", "#/due", "#/garage", "#/house"])
+def test_axe_finds_nothing_at_the_table(phone: Phone, address: str) -> None:
+    phone.ask("(address) => (location.hash = address)", address)
+    phone.page.locator("#screen h1").first.wait_for(state="attached")
+
+    assert look(phone, address) == []
+
+
+def test_axe_finds_nothing_from_the_first_step_to_the_record(phone: Phone) -> None:
+    visit = Visit(phone, JOBS)
+    found: list[str] = []
+
+    for step in STEPS:
+        visit.walk(**step)
+        found += look(phone, str(step))
+    visit.show("open")
+    found += look(phone, "open")
+    visit.show()
+    visit.hold(".hold-button", 1100)
+    phone.wait_for("location.hash.startsWith('#/record/')")
+    phone.page.locator("#screen h1").first.wait_for(state="attached")
+    found += look(phone, "record")
+
+    assert found == []
+
+
+def press_action(visit: Visit) -> None:
+    """By keyboard alone: from the heading on, key by key, to the action, and press it."""
+    keyboard = visit.page.keyboard
+    for _ in range(40):
+        if visit.phone.ask("Boolean(document.activeElement.closest('.foot-slot'))"):
+            return keyboard.press("Enter")
+        keyboard.press("Tab")
+    raise AssertionError("The keyboard does not come to the action.")
+
+
+def test_the_keyboard_does_a_step_of_each_kind_and_closes_the_visit(phone: Phone) -> None:
+    visit = Visit(phone, ["transfer-case"]).walk(id="preparation/check-level")
+    keyboard = visit.page.keyboard
+    press_action(visit)
+    visit.page.locator("#quantity").wait_for()
+    keyboard.type("0.5")
+    keyboard.press("Enter")
+    phone.wait_for("(id) => fillfirst.visit(id).visit.readings.tilt_lengthwise?.length === 1", visit.id)
+    phone.wait_for("document.querySelector('#quantity').value === ''")
+    keyboard.type("-0.2")
+    keyboard.press("Enter")
+    visit.page.locator(".verdict[data-holds=true]").wait_for()
+    press_action(visit)
+    visit.wait_until_next_is_not("preparation/check-level")
+
+    visit.walk(id="transfer-case/drain")
+    press_action(visit)
+    visit.page.locator(".action[aria-disabled=true]").wait_for()
+    phone.ask(LATER, 3_600_000)
+    visit.page.locator(".timer[data-over]").wait_for()
+    press_action(visit)
+    visit.wait_until_next_is_not("transfer-case/drain")
+
+    visit.walk()
+    press_action(visit)
+    keyboard.press("Enter")
+    phone.wait_for("location.hash.startsWith('#/record/')")
+
+
+def test_a_new_step_is_read_from_its_heading_on(phone: Phone) -> None:
+    visit = Visit(phone, ["transfer-case"]).walk(id="transfer-case/loosen-fill-plug")
+
+    press_action(visit)
+    heading = visit.shown("transfer-case/take-out-fill-plug").locator("h1").inner_text()
+    phone.wait_for("document.activeElement.tagName === 'H1'")
+
+    assert phone.ask(ORDER) == ["HEADER", "DIV", "FOOTER"]
+    assert visit.page.title().startswith(heading)
