@@ -20,6 +20,7 @@ WALK = (Path(__file__).parent / "walk.js").read_text().rstrip().rstrip(";")
 PHONE = (390, 844)
 DESK = (1280, 800)
 LYING = (844, 390)
+SMALL = (360, 640)
 #: The next control stands under the same finger; a press within this is taken for a leftover.
 GHOST_MS = 450
 ESTATE = "fellside-estate"
@@ -44,7 +45,7 @@ class Gallery:
             for light in ("light", "dark"):
                 self.page.evaluate("(light) => (document.documentElement.dataset.theme = light)", light)
                 self.page.wait_for_timeout(120)
-                kind = {PHONE: "", DESK: "-desk", LYING: "-lying"}[size]
+                kind = {PHONE: "", DESK: "-desk", LYING: "-lying", SMALL: "-small"}[size]
                 self.page.screenshot(path=self.folder / f"{name}{kind}-{light}.png", full_page=whole)
         self.page.evaluate("delete document.documentElement.dataset.theme")
         self.page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
@@ -96,7 +97,10 @@ class Gallery:
 
 def draw_before(gallery: Gallery) -> None:
     gallery.go("#/cars")
-    gallery.draw("cars-first", PHONE, DESK)
+    gallery.draw("cars-first", PHONE, DESK, SMALL)
+    gallery.go("#/phone")
+    gallery.draw("phone", PHONE, DESK, SMALL)
+    gallery.draw("phone-whole", whole=True)
     gallery.go(f"#/plan/{ESTATE}")
     gallery.draw("plan-none")
     gallery.page.locator("details").nth(4).evaluate(
@@ -170,7 +174,7 @@ def draw_preparation(gallery: Gallery) -> None:
     gallery.begin()
     gallery.draw("work-first")
     gallery.walk(id="preparation/odometer")
-    gallery.draw("work-measure")
+    gallery.draw("work-measure", PHONE, SMALL)
     gallery.enter("84.210")
     gallery.draw("work-number-either")
     gallery.walk(id="preparation/supplies-out")
@@ -202,7 +206,7 @@ def draw_under_the_car(gallery: Gallery) -> None:
     gallery.draw("work-hold")
     gallery.press(".kind-foot .action")
     gallery.page.wait_for_timeout(1500)
-    gallery.draw("work-hold-running")
+    gallery.draw("work-hold-running", PHONE, SMALL)
     gallery.phone.ask(END_TIMER, [gallery.visit, 6 * 60])
     gallery.page.wait_for_timeout(700)
     gallery.draw("work-hold-over")
@@ -223,7 +227,10 @@ def draw_under_the_car(gallery: Gallery) -> None:
     gallery.draw("work-cure")
     gallery.press(".kind-foot .action, .kind-foot .finding")
     gallery.walk(id="transfer-case/tighten-drain-plug")
-    gallery.draw("work-tighten", PHONE, DESK, LYING)
+    gallery.draw("work-tighten", PHONE, DESK, LYING, SMALL)
+    gallery.page.evaluate("fillfirst.prefer({ hand: 'left' })")
+    gallery.draw("work-left-hand", PHONE, LYING)
+    gallery.page.evaluate("fillfirst.prefer({ hand: 'right' })")
     gallery.press(".hero")
     gallery.draw("work-number-source")
     gallery.close_sheet()
