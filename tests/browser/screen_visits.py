@@ -23,6 +23,12 @@ async ([carId, jobs, settings]) => {
 }
 """
 
+ANOTHER = """
+([id, step]) => {
+  const shown = document.querySelector(".foot-slot")?.dataset.step;
+  return fillfirst.visit(id).visit.next !== step && (step === null || shown !== step);
+}
+"""
 # Marks the screen that is shown, unless the address leads to the same one.
 LEAVE = """
 (address) => {
@@ -82,6 +88,9 @@ class Visit:
 
     def show(self, view: str = "work") -> Visit:
         self.go(f"#/{view}/{self.id}")
+        if view == "work":
+            # A step's parts are fetched when it is first shown.
+            self.page.locator(".foot-slot[data-step]").wait_for(state="attached")
         self.page.wait_for_timeout(GHOST_MS)
         return self
 
@@ -147,7 +156,8 @@ class Visit:
         self.press(".keep")
 
     def wait_until_next_is_not(self, step: str | None) -> None:
-        self.phone.wait_for("([id, step]) => fillfirst.visit(id).visit.next !== step", [self.id, step])
+        """Wait until another step is next, and on the screen, if that shows steps."""
+        self.phone.wait_for(ANOTHER, [self.id, step])
 
     def hold(self, selector: str, milliseconds: int) -> None:
         """Keep a finger on a button."""
