@@ -100,7 +100,7 @@ export function PlanSections(app, catalog, car, ground, attempt) {
   function ListNodes(knowledge, parts) {
     const { ticks } = ground.plan();
     const all = parts.flatMap(({ lines }) => lines);
-    const send = Button({ class: "second" }, () => share(parts), planWords.share_list);
+    const send = Button({ class: "second" }, () => share(parts), planWords.sendList);
     const paper = Button({ class: "second" }, () => print(), planWords.print);
     const done = all.filter(({ id }) => id in ticks).length;
     return [element("p", { class: "quiet ticked" }, planWords.ticked(done, all.length)), ...TickList(knowledge, parts, { ticks, onTick }), element("div", { class: "row list-actions" }, send, paper), shared];

@@ -51,7 +51,7 @@ export const plan = {
   each: (/** @type {string} */ title) => `${title}, each`,
   sum: (/** @type {string} */ sum) => `in all ${sum}`,
   forJobs: (/** @type {string} */ jobs) => `for ${jobs}`,
-  share_list: "Send the list",
+  sendList: "Send the list",
   copied: "Copied: paste it where you want it.",
   saved: "The list is saved as a file.",
   print: "Print",
@@ -59,8 +59,6 @@ export const plan = {
   listTitle: (/** @type {string} */ car) => `For ${car}`,
 
   wrenches: "Torque wrenches",
-  wrench: (/** @type {string} */ torques) => torques,
-  wrenchesOwn: "From the garage",
   wrenchFor: (/** @type {string} */ range) => `a wrench trusted from ${range}`,
   wrenchMissing: "No wrench of the garage reaches these",
   span: (/** @type {string} */ from, /** @type {string} */ to) => (from === to ? from : `${from} to ${to}`),
@@ -87,10 +85,8 @@ export const plan = {
   secondSays: "a second person is needed",
   lastStop: "last good moment to stop for the day",
   lastStopSays: (/** @type {string} */ step, /** @type {string} */ next) => (next ? `before: ${step}. The next is at ${next}` : `before: ${step}`),
-  filled: (/** @type {string} */ step, /** @type {string} */ wait) => `${step}, while ${wait}`,
   early: (/** @type {number} */ count) => `${counted(count, "step is", "steps are")} done in the wait of another.`,
   asWritten: "Times are those of a careful first time (common practice). They follow your own visits as these come in.",
   learned: (/** @type {number} */ steps, /** @type {number} */ visits, /** @type {string} */ pace) => `Times lean on ${counted(steps, "step", "steps")} of your ${counted(visits, "visit", "visits")}: you take ${pace} of what is written.`,
-  laying: "Laying out the day…",
   notKept: "Not kept: this phone’s storage did not answer. It is still on this screen.",
 };
