@@ -46,9 +46,7 @@ class Clock(Strict):
 
 
 class Envelope(Strict):
-    """An event. Keys beyond these are kept and passed on."""
-
-    model_config = ConfigDict(strict=True, frozen=True, extra="allow")
+    """An event. Keys beyond these are kept and passed on, with the text that they came in."""
 
     id: Uuid
     device: Name

@@ -10,7 +10,7 @@ import json
 import math
 import re
 from collections.abc import Callable, Iterable, Mapping
-from typing import Any, Protocol
+from typing import Any, NamedTuple, Protocol
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
@@ -268,7 +268,8 @@ def read_event(raw: object) -> Event:
         raw = raw.model_dump()
     if not isinstance(raw, dict):
         raise EventError("bad_event", "An entry must be an object.")
-    _check_fields("bad_event", f"Entry {raw.get('id')}", raw, _ENVELOPE)
+    if wrong := _find_wrong(raw, _ENVELOPE_FIELDS):
+        raise EventError("bad_event", f"Entry {raw.get('id')}: {wrong}")
     try:
         event = Event.model_validate(raw)
     except ValidationError as cause:
@@ -295,19 +296,37 @@ def check_body(event: HasBody) -> None:
 
     Raises EventError with code "bad_body".
     """
-    if event.kind in KINDS and event.v <= VERSION:
-        _check_fields("bad_body", f"Entry {event.id}, {event.kind}", event.payload, KINDS[event.kind])
+    fields = _FIELDS.get(event.kind)
+    if fields and event.v <= VERSION and (wrong := _find_wrong(event.payload, fields)):
+        raise EventError("bad_body", f"Entry {event.id}, {event.kind}: {wrong}")
 
 
-def _check_fields(code: str, where: str, body: Mapping[str, object], fields: Mapping[str, str]) -> None:
-    for name, wanted in fields.items():
+class _Field(NamedTuple):
+    """A key, whether it may be left out, what its value is, and whether a value is that."""
+
+    name: str
+    is_optional: bool
+    kind: str
+    is_right: Callable[[object], bool]
+
+
+def _read_fields(shape: Mapping[str, str]) -> list[_Field]:
+    kinds = {name: kind.removesuffix("?") for name, kind in shape.items()}
+    return [_Field(name, kind != shape[name], kind, _CHECKS[kind]) for name, kind in kinds.items()]
+
+
+# Read once: every entry that comes is held against one of these.
+_FIELDS = {kind: _read_fields(shape) for kind, shape in KINDS.items()}
+_ENVELOPE_FIELDS = _read_fields(_ENVELOPE)
+
+
+def _find_wrong(body: Mapping[str, object], fields: Iterable[_Field]) -> str | None:
+    """The first field that is not what it must be, in a sentence."""
+    for name, is_optional, kind, is_right in fields:
         value = body.get(name)
-        kind = wanted.removesuffix("?")
-        if kind != wanted and value is None:
-            continue
-        if not _CHECKS[kind](value):
-            article = "an" if kind == "object" else "a"
-            raise EventError(code, f'{where}: "{name}" must be {article} {kind}.')
+        if not is_right(value) and not (is_optional and value is None):
+            return f'"{name}" must be {"an" if kind == "object" else "a"} {kind}.'
+    return None
 
 
 def in_order(events: Iterable[Event]) -> list[Event]:
