@@ -39,3 +39,8 @@ def test_an_interrupted_visit_is_closed_up_offline(phone: Phone) -> None:
     assert "Engine oil: empty" in visit.read(".safe-left")
     phone.page.reload()
     phone.page.locator(".open-screen").wait_for()
+    visit.press(".open-screen .action")
+    phone.page.locator('[data-step="engine-oil/let-it-drip"]').first.wait_for()
+    again = phone.ask("(id) => Object.keys(fillfirst.visit(id).visit.steps)", visit.id)
+    assert "engine-oil/drain-plug-torque" not in again
+    assert "engine-oil/drain-plug-out" in again

@@ -11,6 +11,7 @@ import { makeSafe } from "../core/make-safe.js";
 import { stepOf } from "../core/compose.js";
 import { element } from "../dom/element.js";
 import { askForStep } from "../app/asked-step.js";
+import { keepMaking, readMaking } from "../app/making-safe.js";
 import { words } from "../app/words.js";
 import { safeWords } from "../app/words/make-safe.js";
 import { filledText, itemText, knowledgeOf, stateText, variableText } from "./known.js";
@@ -20,13 +21,9 @@ import { Button } from "./press.js";
 /** @type {Aim[]} */
 const AIMS = ["to-stand", "to-drive"];
 
-/** What was chosen and done, kept while a step is on screen: by visit. @type {Map<string, { aim: Aim, listed: string[] }>} */
-const begun = new Map();
-
 /** @param {App} app @param {string} visitId */
 export function SafeSection(app, visitId) {
-  const mine = begun.get(visitId) ?? { aim: AIMS[0] ?? "to-stand", listed: [] };
-  begun.set(visitId, mine);
+  const mine = readMaking(visitId) ?? { aim: AIMS[0] ?? "to-stand", listed: [] };
   const aims = AIMS.map((aim) => ({
     aim,
     button: Button({ class: "safe-aim" }, () => choose(aim), element("b", {}, safeWords[aim]), element("span", { class: "quiet" }, safeWords[`${aim}-says`])),
@@ -50,6 +47,7 @@ export function SafeSection(app, visitId) {
     const ahead = new Set(found?.steps);
     const done = mine.listed.filter((id) => open.visit.steps[id]?.status === "done" && !ahead.has(id));
     mine.listed = [...done, ...ahead];
+    keepMaking(visitId, mine);
     const instances = new Map([...open.composition.steps, ...open.composition.standby].map((one) => [one.id, one]));
     /** @param {string[]} ids */
     const rows = (ids) => ids.flatMap((id) => instances.get(id) ?? []);
@@ -77,6 +75,18 @@ export function SafeSection(app, visitId) {
   }
 
   return { root: body, update };
+}
+
+/**
+ * Steps of the list that were done before their turn: the day goes on as if they had not been, so they come again.
+ *
+ * @param {Open} open
+ * @param {string[]} listed
+ */
+export function findDoneEarly({ catalog, composition, visit }, listed) {
+  const next = composition.steps.findIndex(({ id }) => id === visit.next);
+  const early = composition.steps.slice(next < 0 ? composition.steps.length : next);
+  return early.filter((one) => listed.includes(one.id) && visit.steps[one.id]?.status === "done" && !stepOf(catalog, one).back).map(({ id }) => id);
 }
 
 /** @param {Open} open @param {Instance} instance */

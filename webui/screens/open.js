@@ -3,6 +3,7 @@
 /** @import { App, Open, Screen } from "../app/types.js" */
 
 import { element } from "../dom/element.js";
+import { forgetMaking, readMaking } from "../app/making-safe.js";
 import { words } from "../app/words.js";
 import { Contradictions } from "../parts/contradictions.js";
 import { Frame } from "../parts/frame.js";
@@ -10,9 +11,6 @@ import { OpenList } from "../parts/open-list.js";
 import { fluidColour } from "../parts/open-things.js";
 import { Button } from "../parts/press.js";
 import { stepOf } from "../core/compose.js";
-
-/** Visits that are being made safe: their list is shown again when a step of it is done. @type {Set<string>} */
-const making = new Set();
 
 /**
  * @param {App} app
@@ -57,16 +55,25 @@ export function OpenScreen(app, { visit: visitId }) {
   async function makeSafe(isAsked) {
     const { SafeSection } = await import("../parts/open-safe.js");
     if (safe) return;
-    making.add(visitId);
     safe = SafeSection(app, visitId);
     place.replaceChildren(safe.root);
     update();
     if (isAsked) safe.root.scrollIntoView({ block: "start" });
   }
 
-  function goOn() {
-    making.delete(visitId);
+  async function goOn() {
+    await takeUpAgain();
     app.go(app.visit(visitId)?.visit.closed ? `#/record/${visitId}` : `#/work/${visitId}`);
+  }
+
+  /** What Make safe did before its turn is done again when its turn comes. */
+  async function takeUpAgain() {
+    const open = app.visit(visitId);
+    const made = readMaking(visitId);
+    if (!open || !made || open.visit.closed) return;
+    const { findDoneEarly } = await import("../parts/open-safe.js");
+    for (const id of findDoneEarly(open, made.listed)) await app.record(visitId, "went-back", { from: id, to: id });
+    forgetMaking(visitId);
   }
 
   async function openDay() {
@@ -75,7 +82,7 @@ export function OpenScreen(app, { visit: visitId }) {
   }
 
   update();
-  if (making.has(visitId)) void makeSafe(false);
+  if (readMaking(visitId)) void makeSafe(false);
   return { root: frame.root, update, dispose: frame.dispose };
 }
 
