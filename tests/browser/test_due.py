@@ -125,6 +125,7 @@ def test_what_was_done_elsewhere_is_typed_in_with_what_shows_it(phone: Phone) ->
 
 def test_a_recheck_comes_up_by_itself_and_goes_when_somebody_has_looked(phone: Phone) -> None:
     visit = Visit(phone, ["transfer-case"]).walk()
+    visit.go("#/cars")
     phone.ask("(id) => fillfirst.record(id, 'visit-closed', { figures: {}, by: 'Ada' })", visit.id)
     go_to_due(phone)
     rechecks = phone.page.locator(".due-rechecks")

@@ -45,6 +45,7 @@ def kept_phone(chromium: Browser, house: Server) -> Iterator[Phone]:
 def closed(kept_phone: Phone) -> str:
     """A visit of the brakes, walked to its end and closed."""
     visit = Visit(kept_phone, JOBS).walk()
+    visit.go("#/cars")
     kept_phone.ask("(id) => fillfirst.record(id, 'visit-closed', { figures: {}, by: 'Ada' })", visit.id)
     return visit.id
 
