@@ -10,8 +10,8 @@
 import { makeSafe } from "../core/make-safe.js";
 import { stepOf } from "../core/compose.js";
 import { element } from "../dom/element.js";
-import { askForStep } from "../app/asked-step.js";
-import { keepMaking, readMaking } from "../app/making-safe.js";
+import { askForStep } from "./asked-step.js";
+import { keepMaking, readMaking } from "./making-safe.js";
 import { words } from "../app/words.js";
 import { safeWords } from "../app/words/make-safe.js";
 import { filledText, itemText, knowledgeOf, stateText, variableText } from "./known.js";

@@ -3,7 +3,7 @@
 /** @import { App, Open, Screen } from "../app/types.js" */
 
 import { element } from "../dom/element.js";
-import { forgetMaking, readMaking } from "../app/making-safe.js";
+import { forgetMaking, readMaking } from "../parts/making-safe.js";
 import { words } from "../app/words.js";
 import { Contradictions } from "../parts/contradictions.js";
 import { Frame } from "../parts/frame.js";

@@ -12,7 +12,7 @@ import { backTarget, stepOf } from "../core/compose.js";
 import { stops } from "../core/gate.js";
 import { missingFor } from "../core/needs.js";
 import { element } from "../dom/element.js";
-import { takeAskedStep } from "../app/asked-step.js";
+import { takeAskedStep } from "../parts/asked-step.js";
 import { words } from "../app/words.js";
 import { Frame } from "../parts/frame.js";
 import { filledText, itemText, knowledgeOf } from "../parts/known.js";
