@@ -1,0 +1,136 @@
+"""Numbers where they are needed: each opens to what it rests on, and what cannot be told is a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from phones import Phone, Server
+from playwright.sync_api import Browser
+from screen_visits import Visit, make_phone, run_server, start_afresh
+
+JOBS = ["automatic-gearbox", "coolant-main"]
+
+# The order that the sheet proposes for a round cover of eight, as it hands it to the form.
+ORDER_OF_EIGHT = """
+async () => {
+  const main = document.querySelector("script[type=module]").src;
+  const { openScrewOrder } = await import(new URL("./parts/screw-order.js", main).href);
+  const taken = new Promise((resolve) => openScrewOrder(fillfirst.catalog, { onTake: resolve }));
+  document.querySelector("dialog [value=round]").click();
+  document.querySelector("dialog .foot .action").click();
+  return taken;
+}
+"""
+
+LEVEL_ERROR = """
+async ([plug, lean]) => {
+  const main = document.querySelector("script[type=module]").src;
+  const { levelError } = await import(new URL("./parts/level-tilt.js", main).href);
+  return levelError(fillfirst.catalog, plug, lean).text.replaceAll("\\u00a0", " ");
+}
+"""
+
+
+@pytest.fixture(scope="module")
+def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    with run_server(tmp_path_factory.mktemp("data")) as server:
+        yield server
+
+
+@pytest.fixture(scope="module")
+def kept_phone(chromium: Browser, workshop: Server) -> Iterator[Phone]:
+    phone = make_phone(chromium, workshop)
+    yield phone
+    phone.context.close()
+
+
+@pytest.fixture
+def phone(kept_phone: Phone) -> Iterator[Phone]:
+    yield start_afresh(kept_phone)
+    kept_phone.check()
+
+
+@pytest.fixture
+def at_old_coolant(phone: Phone) -> Visit:
+    visit = Visit(phone, JOBS).walk(id="coolant-main/old-freezing")
+    visit.press(".aids .plain")
+    visit.page.locator("dialog .formula-form").first.wait_for()
+    return visit
+
+
+def test_strength_read_in_brix_is_kept_as_the_freezing_point_it_stands_for(at_old_coolant: Visit) -> None:
+    visit = at_old_coolant
+
+    # 32.6 degrees Brix at 20 °C are 50 percent: CRC Handbook of Chemistry and Physics, 1,2-ethanediol.
+    visit.page.locator("dialog input").first.fill("32.6")
+    strength = visit.read("dialog .number-line")
+    visit.press("dialog .foot .action")
+    visit.phone.wait_for(
+        "(id) => fillfirst.visit(id).visit.readings.coolant_main_old_freezing?.length", visit.id
+    )
+
+    assert "50 %" in strength
+    assert visit.readings("coolant_main_old_freezing")[0]["typed"].startswith("−3")
+
+
+def test_reading_no_instrument_gives_leaves_a_sentence_and_nothing_to_keep(at_old_coolant: Visit) -> None:
+    visit = at_old_coolant
+
+    visit.page.locator("dialog input").first.fill("95")
+    visit.page.locator("dialog input").first.press("Tab")
+
+    assert visit.read("dialog .field .said") == "Between 0 and 40"
+    assert visit.page.locator("dialog .number-line").count() == 0
+    assert visit.page.locator("dialog .foot .action").is_hidden()
+
+
+def test_vacuum_is_drawn_against_what_must_stand_and_what_there_can_be(phone: Phone) -> None:
+    visit = Visit(phone, JOBS).walk(id="coolant-main/vacuum-stood")
+
+    drawn = visit.page.locator(".vacuum").get_attribute("aria-label") or ""
+
+    assert "must stand at" in drawn
+    assert "no deeper than 29.9" in drawn.replace("\u00a0", " ")
+    assert visit.page.locator(".vacuum .band").count() == 1
+
+
+def test_screws_gone_round_twice_say_which_pass_it_is(phone: Phone) -> None:
+    visit = Visit(phone, JOBS).walk(id="automatic-gearbox/second-pass", index=1)
+
+    assert "pass 2 of 2: 1 of 10 done" in (visit.page.locator(".pattern").get_attribute("aria-label") or "")
+
+
+def test_cards_of_a_plan_open_to_formula_source_and_example(phone: Phone) -> None:
+    visit = Visit(phone, JOBS)
+    visit.go("#/plan/fellside-estate")
+    visit.press("button.all")
+    oils = visit.page.locator(".number-cards .fold", has_text="Oils")
+    oils.locator("summary").first.click()
+    oils.locator(".number-line").first.click()
+
+    said = visit.read("dialog")
+
+    assert "−30 °C" in said
+    assert "J300" in said
+    assert "Worked example" in said
+
+
+def test_screws_of_a_round_cover_are_crossed_as_published(phone: Phone) -> None:
+    # ASME PCC-1: the cross pattern of eight bolts.
+    assert phone.ask(ORDER_OF_EIGHT) == ["1", "5", "3", "7", "2", "6", "4", "8"]
+
+
+@pytest.mark.parametrize(
+    ("lengthwise", "said"),
+    [
+        # By hand: 0.4 m × 0.3 m × 0.25 m × the tangent of 2 degrees.
+        (-0.0349066, "At the plug: at most 1050 ml too little"),
+        (0.0349066, "At the plug: at most 1050 ml too much"),
+        (0.5, "This is too far over to say what the level would be wrong by."),
+    ],
+)
+def test_lean_tells_what_the_level_is_wrong_by_at_most(phone: Phone, lengthwise: float, said: str) -> None:
+    plug = {"length": 0.4, "width": 0.3, "ahead": 0.25, "right": 0}
+
+    assert phone.ask(LEVEL_ERROR, [plug, {"lengthwise": lengthwise, "crosswise": 0}]) == said
