@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from phones import WAIT_S, WATCH, Phone, Server
 from playwright.sync_api import Browser, Playwright, sync_playwright
+from screen_visits import make_phone, run_server
 
 
 @pytest.fixture(scope="module")
@@ -35,6 +36,21 @@ def proved_data(tmp_path_factory: pytest.TempPathFactory) -> Path:
     server.start()
     server.stop()
     return server.data
+
+
+@pytest.fixture(scope="module")
+def workshop(tmp_path_factory: pytest.TempPathFactory, proved_data: Path) -> Iterator[Server]:
+    """One server for all tests of a file, where none of them stops it."""
+    with run_server(shutil.copytree(proved_data, tmp_path_factory.mktemp("workshop") / "data")) as server:
+        yield server
+
+
+@pytest.fixture(scope="module")
+def kept_phone(chromium: Browser, workshop: Server) -> Iterator[Phone]:
+    """One phone for all tests of a file; `start_afresh` brings it back to its first screen for each."""
+    phone = make_phone(chromium, workshop)
+    yield phone
+    phone.context.close()
 
 
 @pytest.fixture

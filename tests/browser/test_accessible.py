@@ -7,9 +7,8 @@ from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from phones import Phone, Server
-from playwright.sync_api import Browser
-from screen_visits import ESTATE, Visit, make_phone, run_server, start_afresh
+from phones import Phone
+from screen_visits import ESTATE, Visit, start_afresh
 
 JOBS = ["transfer-case", "engine-oil", "automatic-gearbox"]
 STEPS: list[dict[str, Any]] = [
@@ -27,19 +26,6 @@ ORDER = """
   .filter((one) => one.matches("header, .body, footer"))
   .map(({ tagName }) => tagName)
 """
-
-
-@pytest.fixture(scope="module")
-def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    with run_server(tmp_path_factory.mktemp("data")) as server:
-        yield server
-
-
-@pytest.fixture(scope="module")
-def kept_phone(chromium: Browser, workshop: Server) -> Iterator[Phone]:
-    phone = make_phone(chromium, workshop)
-    yield phone
-    phone.context.close()
 
 
 @pytest.fixture

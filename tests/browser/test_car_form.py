@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from phones import Phone, Server, read_log
 from playwright.sync_api import Browser
-from screen_visits import WALK, ask_look, make_phone, run_server, start_afresh
+from screen_visits import WALK, ask_look, make_phone, start_afresh
 
 NEXT = ".car-page > footer .action"
 SAVE = ".fact-foot .action"
@@ -33,19 +33,6 @@ async ({ like, isOwn }) => {
   return (await garage.importSheet(text, { asNew: true, isOwn, by: "Ida" })).id;
 }
 """
-
-
-@pytest.fixture(scope="module")
-def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    with run_server(tmp_path_factory.mktemp("data")) as server:
-        yield server
-
-
-@pytest.fixture(scope="module")
-def kept_phone(chromium: Browser, workshop: Server) -> Iterator[Phone]:
-    phone = make_phone(chromium, workshop)
-    yield phone
-    phone.context.close()
 
 
 @pytest.fixture

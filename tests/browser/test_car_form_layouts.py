@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from phones import Phone, Server
 from playwright.sync_api import Browser
-from screen_visits import make_phone, run_server
+from screen_visits import make_phone
 
 FORM = (Path(__file__).parent / "form.js").read_text().rstrip().rstrip(";")
 #: So many cars of chance reach each answer of each question several times over.
@@ -126,12 +126,6 @@ def phone(chromium: Browser, workshop: Server) -> Iterator[Phone]:
     phone = make_phone(chromium, workshop)
     yield phone
     phone.context.close()
-
-
-@pytest.fixture(scope="module")
-def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    with run_server(tmp_path_factory.mktemp("data")) as server:
-        yield server
 
 
 def fill_in(phone: Phone, cars: list[dict[str, Any]]) -> list[dict[str, Any]]:

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
-from phones import Phone, Server
-from playwright.sync_api import Browser
-from screen_visits import Visit, make_phone, run_server, start_afresh
+from phones import Phone
+from screen_visits import Visit, start_afresh
 
 #: An own car with two authorities for its oil, that was serviced 200 days ago and read twice since.
 TYPE_IN = """
@@ -45,19 +42,6 @@ async (id) => {
   return [here.services, there.services];
 }
 """
-
-
-@pytest.fixture(scope="module")
-def house(tmp_path_factory: pytest.TempPathFactory, proved_data: Path) -> Iterator[Server]:
-    with run_server(shutil.copytree(proved_data, tmp_path_factory.mktemp("house") / "data")) as server:
-        yield server
-
-
-@pytest.fixture(scope="module")
-def kept_phone(chromium: Browser, house: Server) -> Iterator[Phone]:
-    phone = make_phone(chromium, house)
-    yield phone
-    phone.context.close()
 
 
 @pytest.fixture

@@ -6,9 +6,8 @@ import json
 from collections.abc import Iterator
 
 import pytest
-from phones import TOP, Phone, Server
-from playwright.sync_api import Browser
-from screen_visits import Visit, ask_look, make_phone, run_server, start_afresh
+from phones import TOP, Phone
+from screen_visits import Visit, ask_look, start_afresh
 
 GEAR = ["transfer-case"]
 GEARBOX = ["automatic-gearbox", "engine-oil"]
@@ -58,19 +57,6 @@ LEFT_MS = """
   return timers[next].started_ms + 1000 * timers[next].least_s - Date.now();
 }
 """
-
-
-@pytest.fixture(scope="module")
-def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    with run_server(tmp_path_factory.mktemp("data")) as server:
-        yield server
-
-
-@pytest.fixture(scope="module")
-def kept_phone(chromium: Browser, workshop: Server) -> Iterator[Phone]:
-    phone = make_phone(chromium, workshop)
-    yield phone
-    phone.context.close()
 
 
 @pytest.fixture

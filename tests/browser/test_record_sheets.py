@@ -4,17 +4,14 @@ from __future__ import annotations
 
 import io
 import re
-import shutil
 import unicodedata
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
-from phones import Phone, Server
-from playwright.sync_api import Browser
+from phones import Phone
 from pypdf import PdfReader
-from screen_visits import Visit, make_phone, run_server, start_afresh
+from screen_visits import Visit, start_afresh
 
 JOBS = ["brake-fluid"]
 #: Width and height of a page in points.
@@ -26,19 +23,6 @@ async () => {
   return [...new Uint8Array(await (await canvas.convertToBlob()).arrayBuffer())];
 }
 """
-
-
-@pytest.fixture(scope="module")
-def house(tmp_path_factory: pytest.TempPathFactory, proved_data: Path) -> Iterator[Server]:
-    with run_server(shutil.copytree(proved_data, tmp_path_factory.mktemp("house") / "data")) as server:
-        yield server
-
-
-@pytest.fixture(scope="module")
-def kept_phone(chromium: Browser, house: Server) -> Iterator[Phone]:
-    phone = make_phone(chromium, house)
-    yield phone
-    phone.context.close()
 
 
 @pytest.fixture(scope="module")

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from phones import Phone, Server
 from playwright.sync_api import Browser
-from screen_visits import ESTATE, Visit, ask_look, make_phone, run_server, start_afresh
+from screen_visits import ESTATE, Visit, ask_look, make_phone, start_afresh
 
 GEAR = ["transfer-case"]
 #: A step of each kind, and the drawings, in the order of the day.
@@ -28,19 +28,6 @@ STEPS: list[dict[str, Any]] = [
     {},
 ]
 JOBS = ["transfer-case", "engine-oil", "automatic-gearbox", "brake-fluid", "coolant-main"]
-
-
-@pytest.fixture(scope="module")
-def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    with run_server(tmp_path_factory.mktemp("data")) as server:
-        yield server
-
-
-@pytest.fixture(scope="module")
-def kept_phone(chromium: Browser, workshop: Server) -> Iterator[Phone]:
-    phone = make_phone(chromium, workshop)
-    yield phone
-    phone.context.close()
 
 
 @pytest.fixture

@@ -5,27 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from phones import Phone, Server
-from playwright.sync_api import Browser
-from screen_visits import Visit, make_phone, run_server, start_afresh
+from phones import Phone
+from screen_visits import Visit, start_afresh
 
 GEAR = ["transfer-case"]
 #: Far from the time that a hold takes, on either side: a busy machine is late with both ends of a press.
 SHORT_MS, LONG_MS = 50, 1_800
 GEARBOX = ["automatic-gearbox", "engine-oil"]
-
-
-@pytest.fixture(scope="module")
-def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    with run_server(tmp_path_factory.mktemp("data")) as server:
-        yield server
-
-
-@pytest.fixture(scope="module")
-def kept_phone(chromium: Browser, workshop: Server) -> Iterator[Phone]:
-    phone = make_phone(chromium, workshop)
-    yield phone
-    phone.context.close()
 
 
 @pytest.fixture

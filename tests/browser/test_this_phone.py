@@ -8,9 +8,8 @@ import json
 from collections.abc import Iterator
 
 import pytest
-from phones import Phone, Server
-from playwright.sync_api import Browser
-from screen_visits import Visit, ask_look, make_phone, run_server, start_afresh
+from phones import Phone
+from screen_visits import Visit, ask_look, start_afresh
 
 GEAR = ["transfer-case"]
 STEP = "transfer-case/loosen-fill-plug"
@@ -72,19 +71,6 @@ READ_KEPT = """
   };
 })
 """
-
-
-@pytest.fixture(scope="module")
-def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    with run_server(tmp_path_factory.mktemp("data")) as server:
-        yield server
-
-
-@pytest.fixture(scope="module")
-def kept_phone(chromium: Browser, workshop: Server) -> Iterator[Phone]:
-    phone = make_phone(chromium, workshop)
-    yield phone
-    phone.context.close()
 
 
 @pytest.fixture
