@@ -624,7 +624,12 @@ def find_sources(formula: Formula | FunctionFormula) -> list[str]:
 
 
 #: What stands between <!-- NAME:begin --> and <!-- NAME:end -->.
-WRITTEN = {"figures": write_shipped_figures, "counterexample": write_counterexample, "doors": write_doors}
+WRITTEN = {
+    "figures": write_shipped_figures,
+    "counterexample": write_counterexample,
+    "formulas": write_formulas,
+    "doors": write_doors,
+}
 
 
 def find_written(name: str) -> re.Match[str]:
