@@ -46,6 +46,7 @@ def fold(core_page: Any, *told: tuple[str, dict[str, Any]]) -> dict[str, Any]:
 
 
 def kept(of: str, **marks: float) -> tuple[str, dict[str, Any]]:
+    assert set(marks) <= set(SPECS.equipment[of].marks)
     told = {name: {"value": value, "typed": str(value), "unit": "1"} for name, value in marks.items()}
     thing = f"{of}-{'-'.join(map(str, marks.values()))}"
     return "thing-kept", {"thing": thing, "of": of, "count": 4 if of == "stands" else 1, "marks": told}

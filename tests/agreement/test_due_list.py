@@ -116,7 +116,7 @@ def random_car(random: Random) -> Any:
             ],
             "rechecks": [
                 {
-                    "id": random.choice(["closing/wheels", "closing/next-day", "closing/gone"]),
+                    "id": random.choice(["closing/wheels", "closing/next-day", "closing/gone", "gone/wheels"]),
                     "visit": "v1",
                     "date": random_day(random),
                     "odometer_m": random.choice([None, 5e7]),

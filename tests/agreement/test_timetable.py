@@ -167,6 +167,18 @@ def test_a_pause_is_no_work(core_page: Any) -> None:
     assert learned["pace"] == 1
 
 
+def test_a_step_taken_back_tells_nothing_of_how_long_it_takes(core_page: Any) -> None:
+    catalog = {"steps": [{"id": "job/turn", "work_s": 60, "wait_s": 0, "hold": None}]}
+    wrong, right = entry(20_000, "step-done", "job/turn"), entry(90_000, "step-done", "job/turn")
+    back = entry(30_000, "undone") | {"payload": {"event": wrong["id"]}}
+
+    learned = core_page.call(
+        "durations.js", "learnDurations", catalog, [[entry(0, "visit-opened"), wrong, back, right]]
+    )
+
+    assert learned["steps"]["job/turn"] == {"count": 1, "median_s": 60}
+
+
 def entry(ms: int, kind: str, step: str = "") -> dict[str, Any]:
     return {
         "id": f"{kind}-{ms}",

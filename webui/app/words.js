@@ -7,7 +7,6 @@ export const words = {
   app: {
     name: "fillfirst",
     opening: "Opening…",
-    needsFirstLoad: "This page is not on the phone yet. Connect to your server’s network once and open it again.",
   },
   letIn: {
     title: "Let this phone in",
@@ -35,7 +34,6 @@ export const words = {
   errors: {
     notSaved: "Not saved: this phone’s storage refused it. What you entered is still on this screen. Free some space, then press again.",
     noCatalog: "This phone does not hold the procedures of this visit yet. Connect to the server once.",
-    unknownVisit: "This phone does not know that visit.",
     updateWhileOpen: "A visit is open. Close it first, then take the new version.",
   },
   parts: {
@@ -279,7 +277,6 @@ export const words = {
     backTo: (/** @type {number} */ step) => `Back to step ${step}`,
     toClosing: "Close the visit",
     toRecord: "To the record",
-    welcome: "Before you go on: this is how the car stands.",
     contradiction: "Two phones disagree",
     contradictionSays: (/** @type {string} */ title) => `${title}: look at the car and say how it is. Until then the less safe one counts.`,
     disputed: (/** @type {string} */ label, /** @type {string} */ values) => `${label} was read twice: ${values}. Measure again at that step.`,

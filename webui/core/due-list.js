@@ -239,7 +239,7 @@ function propose(catalog, car, services, today) {
 }
 
 /** How many seconds of work and waiting one visit for all of these takes less than one for each. @param {Catalog} catalog @param {string[]} jobs @param {Record<string, Value>} facts */
-export function findSaving(catalog, jobs, facts) {
+function findSaving(catalog, jobs, facts) {
   return jobs.reduce((sum, job) => sum + spend(catalog, [job], facts), 0) - spend(catalog, jobs, facts);
 }
 

@@ -2,7 +2,7 @@
  * How long the steps of a visit take this owner: what the procedures say, moved towards what their own visits showed.
  *
  * A step's own time is the gap between the entry before it and the one that finished it. Gaps that cannot have been
- * work (a pause, a step ticked in passing) are left out. Few observations move little: the median counts with its
+ * work (a pause, a step ticked in passing, one taken back) are left out. Few observations move little: the median counts with its
  * number against a weight of three for what the procedures say, and steps never done before go by the owner's pace over
  * all of them. Common practice: a shrunken median.
  */
@@ -11,6 +11,7 @@
 
 import { stepOf } from "./compose.js";
 import { evaluateFigure } from "./evaluate.js";
+import { findUndone } from "./fold.js";
 
 /** @typedef {Record<string, { work_s: number, wait_s: number }>} Durations by instance */
 /** @typedef {{ steps: Record<string, { count: number, median_s: number }>, pace: number, count: number, visits: number }} Learned by step; pace: this owner's time over the written one */
@@ -35,7 +36,9 @@ export function learnDurations(catalog, visits) {
   /** @type {number[]} */
   const ratios = [];
   for (const events of visits) {
+    const undone = findUndone(events);
     events.forEach((event, at) => {
+      if (undone.has(event.id)) return;
       const step = event.kind === "step-done" ? steps.get(String(event.payload.step).split("@")[0] ?? "") : undefined;
       const before = events[at - 1];
       // A wait ends when somebody comes back to it: that gap tells nothing of hands.

@@ -122,7 +122,7 @@ export function readVisit(catalog, composition, visit, after) {
  * @param {Visit} visit
  * @param {string} job
  */
-export function isRenewed(catalog, composition, visit, job) {
+function isRenewed(catalog, composition, visit, job) {
   const circuits = (catalog.jobs[job]?.renews ?? []).filter((circuit) => Object.hasOwn(composition.variables, circuit));
   return circuits.length > 0 && circuits.every((circuit) => visit.variables[`${circuit}.fluid`] === "new");
 }

@@ -109,20 +109,32 @@ export function countOf(inventory, kinds) {
 
 /** @typedef {{ id: string, of: string, title: string, marks: Record<string, Marked> }} Wrench */
 
+/** The largest torque a wrench can be trusted with, over the least. Source: iso-6789, as in specs/formulas/wrench-suits-torque.toml. */
+export const TRUSTED_SPAN = 5;
+
 /**
- * The torque wrenches whose scale reaches this torque, the one that sits best in its middle first.
+ * The torques that a wrench can be trusted with: from a fifth of its largest value up, for below that its error is no
+ * longer the one on its sheet, and no further down than its scale goes.
  *
- * A wrench is trusted from a fifth of its largest value up: below that its error is no longer the one on its sheet.
- * Source: iso-6789, as in specs/formulas/wrench-suits-torque.toml.
+ * @param {Thing} wrench
+ * @returns {{ least: number, most: number } | null} N·m; null where nobody told how far its scale goes
+ */
+export function trustedRange({ marks }) {
+  const most = marks.most?.value;
+  return most === undefined ? null : { least: Math.max(marks.least?.value ?? 0, most / TRUSTED_SPAN), most };
+}
+
+/**
+ * The torque wrenches that can be trusted with this torque, the one that sits best in the middle of its scale first.
  *
  * @param {Inventory} inventory @param {number} torque N·m
  * @returns {Thing[]}
  */
 export function wrenchesFor(inventory, torque) {
   const reach = thingsOf(inventory, "torque-wrench").flatMap((thing) => {
-    const most = thing.marks.most?.value;
-    if (most === undefined) return [];
-    const least = Math.max(thing.marks.least?.value ?? 0, most / 5);
+    const range = trustedRange(thing);
+    if (!range) return [];
+    const { least, most } = range;
     return torque >= least * (1 - 1e-9) && torque <= most * (1 + 1e-9) ? [{ thing, off: Math.abs(torque / most - 0.6) }] : [];
   });
   return reach.sort((a, b) => a.off - b.off).map(({ thing }) => thing);

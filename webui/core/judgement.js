@@ -14,9 +14,6 @@ import { evaluate, evaluateFigure, isWithin } from "./evaluate.js";
 /** Where a number may be from. */
 export const SOURCE_KINDS = ["makers-manual", "label", "component-maker", "measured", "common-practice", "owner"];
 
-/** What is no more than asked about; every other remark refuses. */
-export const ODD = ["unusual", "judged", "does-not-apply"];
-
 /**
  * @typedef {object} Remark numbers in SI
  * @property {string} code

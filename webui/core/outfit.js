@@ -9,7 +9,7 @@
 
 import { compose, stepOf } from "./compose.js";
 import { evaluate } from "./evaluate.js";
-import { countOf, priceOf, thingsOf, wrenchesFor } from "./inventory.js";
+import { countOf, priceOf, thingsOf, TRUSTED_SPAN, wrenchesFor } from "./inventory.js";
 import { toolPrice } from "./prices.js";
 import { jobsOf, suppliesOf, valueOf } from "./shopping.js";
 
@@ -17,9 +17,6 @@ import { jobsOf, suppliesOf, valueOf } from "./shopping.js";
 /** @typedef {{ title: string, sizes: string[], has: boolean | null }} ToolLine */
 /** @typedef {{ torque: number, what: string, wrench: Thing | null }} TorqueLine torque in N·m; what: the name of what says it */
 /** @typedef {{ stream: string, out: number | null, largest: number | null, jobs: string[], pan: Thing | null, cans: number | null }} VesselLine m³: in all, and at one go; cans: what the house's cans hold together */
-
-/** The largest torque a wrench can be trusted with, over the least. Source: iso-6789, as in core/inventory.js. */
-const SPAN = 5;
 
 /** @param {Planned} planned @param {import("./types.js").Tree | null} when */
 function holds({ catalog, values }, when) {
@@ -113,7 +110,7 @@ export function findRanges(lines) {
   for (const { torque, wrench } of lines) {
     const last = ranges.at(-1);
     if (wrench) continue;
-    if (last && torque <= last.least * SPAN * (1 + 1e-9)) last.most = torque;
+    if (last && torque <= last.least * TRUSTED_SPAN * (1 + 1e-9)) last.most = torque;
     else ranges.push({ least: torque, most: torque });
   }
   return ranges;

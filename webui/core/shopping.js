@@ -158,7 +158,7 @@ function gatherParts(planned, wanted) {
 }
 
 /** @param {Planned} planned @param {string | null} fact @returns {string} its value in words, "" where it is not known */
-export function textOf({ catalog, values }, fact) {
+function textOf({ catalog, values }, fact) {
   const value = fact ? values[fact] : undefined;
   return typeof value === "string" ? (catalog.facts[fact ?? ""]?.options?.[value] ?? value) : "";
 }

@@ -59,7 +59,7 @@ export function makeTimetable(catalog, composition, learned = null) {
  * @param {Catalog} catalog @param {Composition} composition @param {Job[]} jobs
  * @returns {number[][]}
  */
-export function findBefore(catalog, composition, jobs) {
+function findBefore(catalog, composition, jobs) {
   const touched = jobs.map(({ step, instance }) => {
     const touches = /** @param {Record<string, unknown>} named */ (named) => new Set(Object.keys(named).flatMap((base) => targets(catalog, composition, instance, base)));
     return { job: step.job, needs: touches(step.needs), makes: touches(step.makes) };

@@ -21,7 +21,7 @@ export async function openWrenchSheet(app, catalog, torque) {
   const inventory = await app.loadGarage().then((garage) => garage.inventory.get()).catch(() => null);
   const own = inventory ? thingsOf(inventory, KIND) : [];
   const suits = own.flatMap((thing) => SuitsLine(catalog, thing, torque) ?? []);
-  const [lever] = own.filter((thing) => thing.marks.length && verdict(catalog, thing, torque)?.holds);
+  const [lever] = own.filter((thing) => thing.marks.reach && verdict(catalog, thing, torque)?.holds);
   openSheet(words.wrench.title, [
     element("p", {}, words.wrench.torque(torque.text ?? "")),
     suits.length > 0 && element("h3", {}, words.wrench.own),
@@ -31,7 +31,7 @@ export async function openWrenchSheet(app, catalog, torque) {
     element("h3", {}, words.wrench.adapter),
     FormulaForm(catalog, ADAPTER, { bolt_torque: torque }, {
       order: ["wrench_length", "adapter_length", "adapter_angle"],
-      starts: { adapter_angle: 0, ...(lever?.marks.length ? { wrench_length: lever.marks.length.value } : {}) },
+      starts: { adapter_angle: 0, ...(lever?.marks.reach ? { wrench_length: lever.marks.reach.value } : {}) },
       hints: { wrench_length: words.wrench.lengthHint },
       results: (worked) => [worked, lever ? verdict(catalog, lever, givenBy(worked)) : null],
     }),

@@ -6,7 +6,7 @@
 
 import { element } from "../dom/element.js";
 import { garage as words } from "../app/words/garage.js";
-import { groupsOf, priceOf, thingsOf } from "../core/inventory.js";
+import { groupsOf, priceOf, thingsOf, trustedRange } from "../core/inventory.js";
 import { CURRENCY, HOUR, wastePrice } from "../core/prices.js";
 import { Button } from "../parts/press.js";
 import { PriceField } from "../parts/price-field.js";
@@ -100,11 +100,11 @@ function markTexts(catalog, kept, thing, told) {
 }
 
 /** How far the scale of a torque wrench can be trusted. @param {Catalog} catalog @param {Kept} kept @param {Thing} thing */
-function trustText(catalog, kept, { marks }) {
+function trustText(catalog, kept, thing) {
   const unit = kept.marks.most?.unit;
-  if (!unit || !marks.most || !marks.least) return "";
-  const least = Math.max(marks.least.value, marks.most.value / 5);
-  return words.covers(amountText(catalog, unit, least).text, amountText(catalog, unit, marks.most.value).text);
+  const range = unit ? trustedRange(thing) : null;
+  if (!unit || !range) return "";
+  return words.covers(amountText(catalog, unit, range.least).text, amountText(catalog, unit, range.most).text);
 }
 
 /** Built once: a field keeps what is being typed into it while others are kept. @param {Catalog} catalog @param {Garage} garage */

@@ -16,8 +16,6 @@ from fillfirst.specs.linked import Fact, SourceKind, Specs, Value
 from fillfirst.visits.compose import resolve
 
 SOURCE_KINDS: tuple[str, ...] = get_args(SourceKind)
-#: What is no more than asked about; every other remark refuses.
-ODD = ("unusual", "judged", "does-not-apply")
 
 Remark = dict[str, Any]
 

@@ -234,7 +234,9 @@ def _find_open(rechecks: Iterable[Recheck], today: str) -> list[Recheck]:
 
 def _due_recheck(specs: Specs, open: Recheck, odometer: Meter, today: str) -> RecheckDue:
     job, _, id = open["id"].partition("/")
-    title = next((each.title for each in specs.jobs[job].rechecks if each.id == id), open["id"])
+    # The visit may be of an older catalog, with a job that there is no more.
+    known = specs.jobs[job].rechecks if job in specs.jobs else []
+    title = next((each.title for each in known if each.id == id), open["id"])
     at = None
     days: list[Range] = []
     if open["time"] is not None:

@@ -36,7 +36,6 @@ export const due = {
   looked: "Looked, all is well",
   notWell: "Something is not well",
   recheckNote: "What was found",
-  recheckKeep: "Keep it on the record",
 
   rate: (/** @type {string} */ rate, /** @type {string} */ range) => (range ? `goes ${rate} a day (${range})` : `goes ${rate} a day`),
   whyRate: "How far it goes in a day",
@@ -76,14 +75,12 @@ export const due = {
   policyKeep: "Go by this",
   history: "Done before",
   noHistory: "Nothing yet.",
-  inVisit: "visit",
   noteDone: "It was done elsewhere",
   noteTitle: (/** @type {string} */ service) => `${service}, done elsewhere`,
   noteDate: "On which day",
   noteWhere: "What shows it",
   noteWhereSays: "An invoice, a stamp in the book, who said so.",
   needsWhere: "Say what shows it: without that nobody can rely on it later.",
-  needsDate: "Choose the day.",
   chart: (/** @type {string} */ from, /** @type {string} */ to) => `From ${from} to ${to}: dots are what was done, bars when it is due again`,
 
   calendar: "In your calendar",

@@ -35,7 +35,6 @@ export const house = {
   codeUsed: (/** @type {string} */ name) => `Let in: ${name}`,
   codeSteps: ["Point the new phone’s camera at the square, or open the address in its browser.", "Follow that page until the app is on the home screen.", "Open the app from there and type the code."],
   qr: "The address of the set-up page, for a camera",
-  codeClose: "Done",
 
   phones: "Phones",
   phonesGist: (/** @type {number} */ count) => (count === 1 ? "1 is let in" : `${count} are let in`),

@@ -37,7 +37,7 @@ export const plan = {
   atHome: "At home",
   atLeast: (/** @type {string} */ sum) => `at least ${sum}`,
   share: (/** @type {number} */ services) => `A tool that is bought serves about ${services} services.`,
-  offer: "A workshop's offer for it",
+  offer: "A workshop’s offer for it",
   offerSays: "With fluid and parts, as it was told or written.",
   handOver: "I hand it over",
   back: "I do it myself after all",

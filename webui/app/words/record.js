@@ -44,7 +44,6 @@ export const record = {
 
   views: { whole: "The whole record", customer: "For the customer" },
   viewsLabel: "Which sheet",
-  printing: "Getting the photos…",
   vin: "VIN",
   odometerWas: (/** @type {string} */ typed, /** @type {string} */ because) => `first read as ${typed}: ${because}`,
   otherPhone: "on another phone",

@@ -27,7 +27,7 @@ export function makeWasteCard(input) {
     streams.set(stream, { volume: sum.volume + Number(capacity.value), from: [...sum.from, catalog.variables[circuit]?.title ?? circuit] });
   }
   if (!streams.size) return [];
-  const cans = inventory ? thingsOf(inventory, "can").flatMap(({ marks }) => marks.volume?.value ?? []) : [];
+  const cans = inventory ? thingsOf(inventory, "can").flatMap(({ marks }) => marks.holds?.value ?? []) : [];
   const container = fixedGiven(cans.length ? Math.max(...cans) : CAN, cans.length ? words.ownCan : words.assumedCan);
   const canText = amountText(catalog, "l", Number(container.value)).text;
   const lines = [...streams].map(([stream, { volume, from }]) => {
