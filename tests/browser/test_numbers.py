@@ -120,3 +120,38 @@ def test_lean_tells_what_the_level_is_wrong_by_at_most(phone: Phone, lengthwise:
     plug = {"length": 0.4, "width": 0.3, "ahead": 0.25, "right": 0}
 
     assert phone.ask(LEVEL_ERROR, [plug, {"lengthwise": lengthwise, "crosswise": 0}]) == said
+
+
+GARAGE = """
+async () => {
+  const main = document.querySelector("script[type=module]").src;
+  const load = (path) => import(new URL(path, main).href);
+  const { inventory } = await fillfirst.loadGarage();
+  const mark = (value, unit) => ({ value, typed: String(value), unit });
+  const wrench = { least: mark(40, "N*m"), most: mark(200, "N*m"), reach: mark(0.47, "mm") };
+  const kept = [
+    await inventory.keepThing({ of: "torque-wrench", title: "the long one", marks: wrench }),
+    await inventory.keepThing({ of: "can", marks: { holds: mark(0.02, "l") } }),
+  ];
+  const { openWrenchSheet } = await load("./parts/wrench-sheet.js");
+  await openWrenchSheet(fillfirst, fillfirst.catalog, { value: 100, unit: "N*m", text: "100 N·m" });
+  const grip = document.querySelectorAll("dialog .formula-form")[1].querySelector("input").value;
+  const { makeWasteCard } = await load("./parts/cards/waste-card.js");
+  const { compose } = await load("./core/compose.js");
+  const car = fillfirst.cars().find(({ id }) => id === "fellside-estate");
+  const facts = Object.fromEntries(Object.entries(car.facts).map(([name, { value }]) => [name, value]));
+  const composition = compose(fillfirst.catalog, ["engine-oil"], facts);
+  const knowledge = { catalog: fillfirst.catalog, carFacts: car.facts, values: composition.facts };
+  const [card] = makeWasteCard({ catalog: fillfirst.catalog, composition, knowledge, inventory: inventory.get(), ages: {} });
+  const cans = card.nodes.map((node) => node.textContent).join(" ");
+  for (const id of kept) await inventory.dropThing(id);
+  return [grip, cans];
+}
+"""
+
+
+def test_what_is_marked_on_a_wrench_and_a_can_of_the_garage_is_reckoned_with(phone: Phone) -> None:
+    grip, cans = phone.page.evaluate(GARAGE)
+
+    assert grip == "470"
+    assert "20\u00a0l" in cans
