@@ -8,7 +8,7 @@
 
 import { words } from "../app/words.js";
 import { plan as planWords } from "../app/words/plan.js";
-import { garage as garageWords } from "../app/words/garage.js";
+import { streamName } from "../app/words/streams.js";
 import { findRanges, listNeeds, listTools, listTorques, listVessels } from "../core/outfit.js";
 import { jobsOf } from "../core/shopping.js";
 import { lookUp } from "./known.js";
@@ -54,7 +54,7 @@ function wrenchLines({ catalog }, torques) {
 /** @param {Knowledge} knowledge @param {VesselLine} vessel @returns {ListLine[]} */
 function vesselLines({ catalog }, { stream, out, largest, jobs, pan, cans }) {
   const say = /** @param {number} volume */ (volume) => amountText(catalog, "l", volume, 1e-4).text;
-  const kind = garageWords.streams[stream] ?? stream.replaceAll("-", " ");
+  const kind = streamName(stream);
   const of = listText(jobs.map((id) => catalog.jobs[id]?.title ?? id));
   if (out === null || largest === null) return [line(`vessel:${stream}`, planWords.vessel(kind), [planWords.unknownAmount, of], "")];
   const fits = pan ? planWords.fits(pan.title || catalog.equipment?.[pan.of]?.title || "") : planWords.tooSmall;

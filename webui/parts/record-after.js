@@ -5,6 +5,7 @@
 
 import { element } from "../dom/element.js";
 import { record as words } from "../app/words/record.js";
+import { streamTitle } from "../app/words/streams.js";
 import { readVisit } from "../core/history.js";
 import { AmountField } from "./amount-field.js";
 import { filledText, knowledgeOf } from "./known.js";
@@ -38,7 +39,7 @@ export function AfterSection(app, open, after) {
   const used = after.used_fluids.map((each) => {
     const amount = each.value === null ? "" : amountText(open.catalog, each.unit ?? "l", each.value).text;
     const undo = Button({ class: "plain no-print" }, () => app.undo(open.id, each.event), words.undo);
-    return element("li", {}, TickMark(), element("span", {}, element("b", {}, [streamText(each.stream), amount].filter(Boolean).join(", ")), element("span", { class: "quiet" }, [each.place, dayText(each.at), each.by].filter(Boolean).join(" · "))), undo);
+    return element("li", {}, TickMark(), element("span", {}, element("b", {}, [streamTitle(each.stream), amount].filter(Boolean).join(", ")), element("span", { class: "quiet" }, [each.place, dayText(each.at), each.by].filter(Boolean).join(" · "))), undo);
   });
   return element(
     "section",
@@ -52,20 +53,13 @@ export function AfterSection(app, open, after) {
   );
 }
 
-/** @param {string} stream */
-function streamText(stream) {
-  /** @type {Record<string, string>} */
-  const streams = words.streams;
-  return streams[stream] ?? stream.replaceAll("-", " ");
-}
-
 /** @param {App} app @param {Open} open */
 function openUsedSheet(app, open) {
   const { catalog } = open;
   const fluids = Object.keys(open.composition.variables).map((id) => catalog.variables[id]?.fluid ?? "");
   const renewed = open.composition.jobs.map((job) => catalog.jobs[job]?.stream ?? "").filter(Boolean);
   const streams = [...new Set([...renewed, ...fluids.flatMap((fluid) => catalog.fluids[fluid]?.stream ?? [])])];
-  const choices = streams.map((stream, at) => element("label", { class: "choice" }, element("input", { type: "radio", name: "stream", value: stream, checked: at === 0 }), element("span", { class: "mark-box" }), element("span", {}, streamText(stream))));
+  const choices = streams.map((stream, at) => element("label", { class: "choice" }, element("input", { type: "radio", name: "stream", value: stream, checked: at === 0 }), element("span", { class: "mark-box" }), element("span", {}, streamTitle(stream))));
   const which = element("fieldset", { class: "field" }, element("legend", {}, words.usedWhich), element("div", { class: "choices" }, ...choices));
   const amount = AmountField(catalog, { id: "used-amount", label: words.usedAmount, unit: "l", from: 0, to: MOST_M3 }, null);
   const place = TextField({ id: "used-place", label: words.usedPlace, says: words.usedPlaceSays, needed: words.needsPlace });

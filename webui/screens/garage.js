@@ -6,6 +6,7 @@
 
 import { element } from "../dom/element.js";
 import { garage as words } from "../app/words/garage.js";
+import { streamName } from "../app/words/streams.js";
 import { groupsOf, priceOf, thingsOf, trustedRange } from "../core/inventory.js";
 import { CURRENCY, HOUR, wastePrice } from "../core/prices.js";
 import { Button } from "../parts/press.js";
@@ -117,7 +118,7 @@ function Prices(catalog, { inventory }) {
   const streams = [...new Set(Object.values(catalog.fluids).map(({ stream }) => stream))];
   const asked = [
     { of: HOUR, label: words.hour, says: words.hourSays },
-    ...streams.map((stream) => ({ of: wastePrice(stream), label: words.waste(words.streams[stream] ?? stream.replaceAll("-", " ")), says: "" })),
+    ...streams.map((stream) => ({ of: wastePrice(stream), label: words.waste(streamName(stream)), says: "" })),
   ];
   const fields = asked.map(({ of, label, says }) => ({ of, field: PriceField({ id: `price-${of}`, label, says }, (value) => inventory.writePrice(of, value, inventory.get().currency)) }));
   const root = element(

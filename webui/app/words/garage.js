@@ -25,9 +25,4 @@ export const garage = {
   waste: (/** @type {string} */ stream) => `To hand in: ${stream}`,
   since: (/** @type {string} */ day) => `since ${day}`,
   notAPrice: "This is not a price yet.",
-  streams: /** @type {Record<string, string>} */ ({
-    "used-oil": "used oil",
-    "used-coolant": "used coolant",
-    "brake-fluid": "brake fluid",
-  }),
 };

@@ -92,7 +92,6 @@ export const numbers = {
   },
   waste: {
     title: "Used fluids",
-    streams: { "used-oil": "Used oil", "used-coolant": "Used coolant", "brake-fluid": "Used brake fluid" },
     cans: (/** @type {string} */ stream, /** @type {string} */ volume, /** @type {string} */ can) => `${stream}, ${volume}: cans of ${can}`,
     ownCan: "largest can of the garage",
     assumedCan: "assumed: a usual can",

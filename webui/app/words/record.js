@@ -74,7 +74,6 @@ export const record = {
   correctTo: "It showed",
   correctBecause: "What went wrong",
   needsBecause: "Say what went wrong: the first reading stays on record beside it.",
-  streams: { "used-oil": "Used oil", "used-coolant": "Used coolant", "brake-fluid": "Brake fluid" },
   keep: "Keep",
   notKept: "Not kept: this phone could not write it down. It is still on this screen.",
   undo: "Take back",

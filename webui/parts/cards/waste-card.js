@@ -4,6 +4,7 @@
 
 import { element } from "../../dom/element.js";
 import { numbers } from "../../app/words/numbers.js";
+import { streamTitle } from "../../app/words/streams.js";
 import { thingsOf } from "../../core/inventory.js";
 import { amountText } from "../unit-amount.js";
 import { fixedGiven, workOut } from "../worked.js";
@@ -31,9 +32,8 @@ export function makeWasteCard(input) {
   const container = fixedGiven(cans.length ? Math.max(...cans) : CAN, cans.length ? words.ownCan : words.assumedCan);
   const canText = amountText(catalog, "l", Number(container.value)).text;
   const lines = [...streams].map(([stream, { volume, from }]) => {
-    const title = /** @type {Record<string, string>} */ (words.streams)[stream] ?? stream.replaceAll("-", " ");
     const worked = workOut(catalog, "containers-needed", { volume: fixedGiven(volume, from.join(", ")), container });
-    return LineOf(worked, words.cans(title, amountText(catalog, "l", volume).text, canText));
+    return LineOf(worked, words.cans(streamTitle(stream), amountText(catalog, "l", volume).text, canText));
   });
   const fluids = [...new Set(circuits.map(({ circuit }) => catalog.variables[circuit]?.fluid ?? ""))].flatMap((id) => catalog.fluids[id] ?? []);
   const never = element("ul", { class: "never-mixed" }, ...fluids.map(({ title, mixing }) => element("li", {}, element("b", {}, title), element("span", { class: "quiet" }, mixing))));
