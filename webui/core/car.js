@@ -8,11 +8,12 @@
 
 /** @import { DisputedFact, Event, Value } from "./types.js" */
 /** @import { Write } from "./fold.js" */
+/** @import { Mark } from "./entries.js" */
 
 import { inOrder, isKnown, READ_APART, readEvent } from "./events.js";
 import { findUndone, isSameValue, write } from "./fold.js";
+import { markOf } from "./entries.js";
 
-/** @typedef {{ event: string, at: string, device: string, by: string | null }} Mark who did something, when, by which entry */
 /** @typedef {{ kind: string, reference: string }} FactSource */
 
 /**
@@ -138,9 +139,4 @@ export function foldCar(events) {
 function knownFact(event, confirmed) {
   const { value, typed = null, unit = null, source, because = null, doubt = null } = event.payload;
   return { value, typed, unit, source, because, doubt, ...markOf(event), confirmed };
-}
-
-/** @param {Event} event @returns {Mark} */
-function markOf({ id, wall, device, payload }) {
-  return { event: id, at: wall, device, by: payload.by ?? null };
 }

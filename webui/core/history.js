@@ -6,12 +6,11 @@
  * and server/fillfirst/records/history.py.
  */
 
-/** @import { Mark } from "./car.js" */
+/** @import { Mark } from "./entries.js" */
 /** @import { Amount, Catalog, Composition, Event, Visit } from "./types.js" */
 
 import { evaluateFigure } from "./evaluate.js";
-import { inOrder, isKnown, readEvent } from "./events.js";
-import { findUndone } from "./fold.js";
+import { markOf, standing } from "./entries.js";
 
 export const POLICIES = /** @type {const} */ (["strictest", "maker", "severe", "own"]);
 
@@ -165,19 +164,7 @@ function amountOf(catalog, visit, amount) {
   return typeof value === "number" ? value : null;
 }
 
-/** Known entries that were not taken back, in clock order. @param {Iterable<Event>} events */
-function standing(events) {
-  const known = inOrder([...events].map(readEvent)).filter(isKnown);
-  const undone = findUndone(known);
-  return known.filter(({ id }) => !undone.has(id));
-}
-
 /** @param {Event} event @param {readonly string[]} names */
 function pick({ payload }, names) {
   return Object.fromEntries(names.map((name) => [name, payload[name] ?? null]));
-}
-
-/** @param {Event} event @returns {Mark} */
-function markOf({ id, wall, device, payload }) {
-  return { event: id, at: wall, device, by: payload.by ?? null };
 }

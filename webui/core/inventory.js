@@ -7,10 +7,9 @@
  */
 
 /** @import { Catalog, Event } from "./types.js" */
-/** @import { Mark as Said } from "./car.js" */
+/** @import { Mark as Said } from "./entries.js" */
 
-import { inOrder, isKnown, readEvent } from "./events.js";
-import { findUndone } from "./fold.js";
+import { markOf, standing } from "./entries.js";
 
 /** The subject of entries that belong to the house. */
 export const GARAGE = "garage";
@@ -18,24 +17,11 @@ export const GARAGE = "garage";
 /** @typedef {{ value: number, typed: string, unit: string }} Marked value in SI */
 /** @typedef {{ id: string, of: string, title: string, count: number, marks: Record<string, Marked> } & Said} Thing of: a kind of specs/equipment.toml */
 /** @typedef {{ value: number, currency: string } & Said} Price in the currency's own unit */
-/** @typedef {{ things: Record<string, Thing>, gone: (Thing & { because: string | null })[], prices: Record<string, Price[]>, currency: string, unknown: number }} Inventory prices: every one that was written, the one that stands last */
+/** @typedef {{ things: Record<string, Thing>, gone: (Thing & { because: string | null })[], prices: Record<string, Price[]>, currency: string }} Inventory prices: every one that was written, the one that stands last */
 
 /** @typedef {"home" | "hand-over" | "leave"} Choice */
 /** @typedef {{ job: string, choice: Choice, verdict: string | null, because: string | null } & Said} Decision verdict: what the plan said when it was decided */
 /** @typedef {{ decisions: Record<string, Decision>, decided: Decision[], ticks: Record<string, Said> }} CarPlan decisions: those since the car's last visit began; decided: all of them */
-
-/** @param {Event} event @returns {Said} */
-function saidBy({ id, wall, device, payload }) {
-  return { event: id, at: wall, device, by: payload.by ?? null };
-}
-
-/** @param {Iterable<Event>} events @returns {{ standing: Event[], unknown: number }} in clock order, without those taken back */
-function standingOf(events) {
-  const log = inOrder([...events].map(readEvent));
-  const known = log.filter(isKnown);
-  const undone = findUndone(known);
-  return { standing: known.filter((event) => !undone.has(event.id)), unknown: log.length - known.length };
-}
 
 /**
  * @param {Iterable<Event>} events of the subject "garage"
@@ -43,21 +29,20 @@ function standingOf(events) {
  * @throws {import("./events.js").EventError}
  */
 export function foldInventory(events) {
-  const { standing, unknown } = standingOf(events);
   /** @type {Inventory} */
-  const inventory = { things: {}, gone: [], prices: {}, currency: "", unknown };
-  for (const event of standing) {
+  const inventory = { things: {}, gone: [], prices: {}, currency: "" };
+  for (const event of standing(events)) {
     const { payload } = event;
     if (event.kind === "thing-kept") {
       const { thing: id, of, title, count, marks } = payload;
-      inventory.things[id] = { id, of, title: title ?? "", count: count ?? 1, marks: marks ?? {}, ...saidBy(event) };
+      inventory.things[id] = { id, of, title: title ?? "", count: count ?? 1, marks: marks ?? {}, ...markOf(event) };
     } else if (event.kind === "thing-gone") {
       const thing = inventory.things[payload.thing];
-      if (thing) inventory.gone.push({ ...thing, because: payload.because ?? null, ...saidBy(event) });
+      if (thing) inventory.gone.push({ ...thing, because: payload.because ?? null, ...markOf(event) });
       delete inventory.things[payload.thing];
     } else if (event.kind === "price-written") {
       const currency = payload.currency ?? inventory.currency;
-      (inventory.prices[payload.of] ??= []).push({ value: payload.value, currency, ...saidBy(event) });
+      (inventory.prices[payload.of] ??= []).push({ value: payload.value, currency, ...markOf(event) });
       inventory.currency = currency;
     }
   }
@@ -72,20 +57,19 @@ export function foldInventory(events) {
  * @returns {CarPlan}
  */
 export function foldPlan(events, since) {
-  const { standing } = standingOf(events);
   const from_ms = since === null ? -Infinity : Date.parse(since);
   /** @type {CarPlan} */
   const plan = { decisions: {}, decided: [], ticks: {} };
-  for (const event of standing) {
+  for (const event of standing(events)) {
     const isNow = Date.parse(event.wall) > from_ms;
     if (event.kind === "service-decided") {
       const { job, choice, verdict = null, because = null } = event.payload;
-      const decision = { job, choice, verdict, because, ...saidBy(event) };
+      const decision = { job, choice, verdict, because, ...markOf(event) };
       plan.decided.push(decision);
       if (isNow) plan.decisions[job] = decision;
     } else if (event.kind === "line-ticked" && isNow) {
       const { line, done } = event.payload;
-      if (done) plan.ticks[line] = saidBy(event);
+      if (done) plan.ticks[line] = markOf(event);
       else delete plan.ticks[line];
     }
   }
