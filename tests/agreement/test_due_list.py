@@ -18,6 +18,7 @@ from fillfirst.visits.fold import fold
 
 WRITTEN = json.loads((Path(__file__).parent / "due.json").read_text())
 VECTORS = WRITTEN["vectors"]
+RECHECKS = ["closing/wheels", "closing/next-day"]
 CAR = {
     "powertrain": "combustion",
     "gearbox": "manual",
@@ -116,7 +117,7 @@ def random_car(random: Random) -> Any:
             ],
             "rechecks": [
                 {
-                    "id": random.choice(["closing/wheels", "closing/next-day", "closing/gone", "gone/wheels"]),
+                    "id": random.choice([*RECHECKS, "closing/gone", "gone/wheels"]),
                     "visit": "v1",
                     "date": random_day(random),
                     "odometer_m": random.choice([None, 5e7]),

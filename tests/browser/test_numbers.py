@@ -140,9 +140,10 @@ async () => {
   const { compose } = await load("./core/compose.js");
   const car = fillfirst.cars().find(({ id }) => id === "fellside-estate");
   const facts = Object.fromEntries(Object.entries(car.facts).map(([name, { value }]) => [name, value]));
-  const composition = compose(fillfirst.catalog, ["engine-oil"], facts);
-  const knowledge = { catalog: fillfirst.catalog, carFacts: car.facts, values: composition.facts };
-  const [card] = makeWasteCard({ catalog: fillfirst.catalog, composition, knowledge, inventory: inventory.get(), ages: {} });
+  const { catalog } = fillfirst;
+  const composition = compose(catalog, ["engine-oil"], facts);
+  const knowledge = { catalog, carFacts: car.facts, values: composition.facts };
+  const [card] = makeWasteCard({ catalog, composition, knowledge, inventory: inventory.get(), ages: {} });
   const cans = card.nodes.map((node) => node.textContent).join(" ");
   for (const id of kept) await inventory.dropThing(id);
   return [grip, cans];

@@ -72,6 +72,14 @@ READ_KEPT = """
 })
 """
 
+# As a browser does where making the file took longer than it believes a tap.
+REFUSE_TO_SHARE = """
+async () => {
+  navigator.canShare = () => true;
+  navigator.share = async () => { throw new DOMException("", "NotAllowedError"); };
+}
+"""
+
 
 @pytest.fixture
 def phone(kept_phone: Phone) -> Iterator[Phone]:
@@ -175,11 +183,14 @@ def test_the_file_of_what_waits_holds_the_photos_themselves(phone: Phone) -> Non
     assert last["photo"]["type"] == "image/jpeg"
 
 
-def test_saving_to_a_file_is_one_tap(phone: Phone) -> None:
+@pytest.mark.parametrize("shares", ["not at all", "refusing"])
+def test_saving_to_a_file_is_one_tap(shares: str, phone: Phone) -> None:
     visit = Visit(phone, GEAR)
     phone.cut()
     phone.ask(TAKE_PHOTOS, [visit.id, STEP, 1])
     visit.go("#/phone")
+    if shares == "refusing":
+        phone.ask(REFUSE_TO_SHARE)
 
     with phone.page.expect_download() as saving:
         phone.page.get_by_role("button", name="Save what waits to a file").click()

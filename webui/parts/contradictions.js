@@ -5,6 +5,8 @@
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { stateText, titleOf, variableText } from "./known.js";
+import { together } from "../app/words/together.js";
+import { whoMade } from "./people.js";
 import { listText } from "./reading-words.js";
 import { WarningMark } from "./marks.js";
 import { Button } from "./press.js";
@@ -24,15 +26,18 @@ export function Contradictions({ onConfirm }) {
     root.replaceChildren(...open.visit.contradictions.map((one) => Question(open, one)), ...open.visit.disputed_readings.map((one) => Disputed(open, one)));
   }
 
-  /** @param {Open} open @param {{ variable: string, values: string[] }} one */
-  function Question({ catalog }, { variable, values }) {
+  /** @param {Open} open @param {{ variable: string, values: string[], events: string[] }} one */
+  function Question(open, { variable, values, events }) {
+    const { catalog } = open;
     const base = variable.split("@")[0] ?? "";
     const answers = [...new Set(values)].map((value) => Button({ class: "second" }, () => onConfirm(variable, value), stateText(catalog, base, value)));
+    const told = values.map((value, at) => [whoMade(open, events[at] ?? ""), stateText(catalog, base, value)]).filter(([who]) => who);
     return element(
       "section",
       { class: "contradiction", role: "alert" },
       element("h2", {}, WarningMark(), words.open.contradiction),
       element("p", {}, words.open.contradictionSays(variableText(catalog, variable))),
+      told.length > 0 && element("p", { class: "quiet" }, told.map(([who = "", value = ""]) => together.says(who, value)).join(" · ")),
       element("div", { class: "row" }, ...answers),
     );
   }

@@ -8,6 +8,7 @@ import { stepOf } from "../core/compose.js";
 import { filledText, itemText, knowledgeOf } from "./known.js";
 import { SkipMark, TickMark } from "./marks.js";
 import { Button } from "./press.js";
+import { whoMade } from "./people.js";
 import { timeText } from "./reading-words.js";
 import { openSheet } from "./sheet.js";
 
@@ -39,7 +40,8 @@ export function openDaySheet(app, open) {
     const title = filledText(knowledgeOf(open), step.title, item);
     const isNow = visit.next === instance.id;
     const mark = status ? (status.status === "done" ? TickMark() : SkipMark()) : element("span", { class: "no-mark" });
-    const note = status ? (status.status === "done" ? timeText(status.at) : words.day.skipped) : isNow ? words.day.now : "";
+    const how = status ? (status.status === "done" ? timeText(status.at) : words.day.skipped) : isNow ? words.day.now : "";
+    const note = [how, status && whoMade(open, status.event)].filter(Boolean).join(" · ");
     return element(
       "li",
       { "aria-current": isNow ? "step" : null },

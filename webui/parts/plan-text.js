@@ -1,5 +1,7 @@
 /** A list of a plan as plain text, for whoever goes to the shop without the app. */
 
+import { download } from "../device/files.js";
+
 /** @typedef {{ id: string, title: string, notes: string[], amount: string, colour: string | null, figure: string | null }} ListLine colour: of its fluid; figure: what its amount is worked out by */
 /** @typedef {{ title: string, lines: ListLine[] }} ListPart */
 
@@ -34,10 +36,7 @@ export async function shareText(title, text) {
     await navigator.clipboard.writeText(text);
     return "copied";
   } catch {
-    const address = URL.createObjectURL(new Blob([text], { type: "text/plain" }));
-    const link = Object.assign(document.createElement("a"), { href: address, download: "list.txt" });
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(address), 10_000);
+    download(new File([text], "list.txt", { type: "text/plain" }));
     return "saved";
   }
 }

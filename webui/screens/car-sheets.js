@@ -6,25 +6,16 @@
 import { carWords } from "../app/words/car.js";
 import { words } from "../app/words.js";
 import { readSheet } from "../core/sheet.js";
+import { passOn } from "../device/files.js";
 import { element } from "../dom/element.js";
 import { lastName } from "../parts/fact-memory.js";
 import { namedRemarks, remarkText } from "../parts/fact-remarks.js";
 import { Button } from "../parts/press.js";
 import { openSheet } from "../parts/sheet.js";
 
-/** To another app where the phone can, else to a file. @param {App} app @param {string} car */
+/** @param {App} app @param {string} car */
 export async function shareSheet(app, car) {
-  const file = (await app.loadGarage()).exportSheet(car);
-  if (navigator.canShare?.({ files: [file] })) {
-    const isDone = await navigator.share({ files: [file] }).then(
-      () => true,
-      (error) => error instanceof DOMException && error.name === "AbortError",
-    );
-    if (isDone) return;
-  }
-  const address = URL.createObjectURL(file);
-  element("a", { href: address, download: file.name }).click();
-  setTimeout(() => URL.revokeObjectURL(address), 60_000);
+  await passOn((await app.loadGarage()).exportSheet(car));
 }
 
 /** @param {App} app @param {(id: string) => void} onTaken */

@@ -9,6 +9,7 @@ import { Contradictions } from "../parts/contradictions.js";
 import { Frame } from "../parts/frame.js";
 import { OpenList } from "../parts/open-list.js";
 import { fluidColour } from "../parts/open-things.js";
+import { Others } from "../parts/people.js";
 import { Button } from "../parts/press.js";
 import { stepOf } from "../core/compose.js";
 
@@ -22,6 +23,7 @@ export function OpenScreen(app, { visit: visitId }) {
   const heading = element("h1", { tabindex: "-1", class: "only-spoken" }, words.open.title);
   const contradictions = Contradictions({ onConfirm: (variable, value) => app.record(visitId, "state-confirmed", { variable, value }) });
   const list = OpenList();
+  const others = Others(() => app.me.device);
   /** @type {{ root: HTMLElement, update: (open: Open) => void } | null} */
   let safe = null;
   const offer = Button({ class: "second make-safe-offer", tone: "warning" }, () => makeSafe(true), words.open.makeSafe);
@@ -29,7 +31,7 @@ export function OpenScreen(app, { visit: visitId }) {
   const backText = element("span", {});
   const back = Button({ class: "action" }, goOn, backText);
   const cars = Button({ class: "second" }, () => app.go("#/cars"), words.open.cars);
-  frame.body.append(heading, contradictions.root, ...list.parts, offer, place, cars);
+  frame.body.append(heading, contradictions.root, ...list.parts, others.root, offer, place, cars);
   frame.foot.append(back);
   frame.root.classList.add("open-screen");
   frame.pill.disabled = true;
@@ -43,6 +45,7 @@ export function OpenScreen(app, { visit: visitId }) {
     frame.update(open, { title: words.open.title, place: `${open.car.plate} · ${open.car.title}`, colour: colourOf(open, at) });
     contradictions.update(open);
     list.update(open);
+    others.update(open, { isBegun: true });
     offer.hidden = Boolean(safe || visit.closed);
     safe?.update(open);
     backText.textContent = visit.closed ? words.open.toRecord : at < 0 ? words.open.toClosing : words.open.backTo(at + 1);

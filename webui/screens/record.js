@@ -13,6 +13,7 @@ import { FoldSection } from "../parts/fold-section.js";
 import { knowledgeOf, lookUp } from "../parts/known.js";
 import { SkipMark, TickMark, WarningMark } from "../parts/marks.js";
 import { Button } from "../parts/press.js";
+import { whoMade } from "../parts/people.js";
 import { dayText, timeText } from "../parts/reading-words.js";
 import { AfterSection, openPackSheet } from "../parts/record-after.js";
 import { CustomerSheet } from "../parts/record-customer.js";
@@ -136,7 +137,7 @@ function Head({ car, visit, composition, catalog, catalogHash }, { corrections }
     [record.closed, visit.closed ? `${dayText(visit.closed.wall)}, ${timeText(visit.closed.wall)}` : record.notClosed],
     [record.vin, vin],
     [record.odometer, odometer],
-    [record.by, [opened?.payload.by, visit.closed?.payload.by].filter((by, at, all) => by && all.indexOf(by) === at).join(", ")],
+    [record.by, [opened?.payload.by, ...Object.values(visit.steps).map(({ event }) => whoMade(open, event)), visit.closed?.payload.by].filter((by, at, all) => by && all.indexOf(by) === at).join(", ")],
     [record.services, composition.jobs.map((id) => catalog.jobs[id]?.title ?? id).join(", ")],
     [record.procedures, catalogHash.slice(0, 12)],
   ];
@@ -244,17 +245,11 @@ function Figures(open) {
 }
 
 /** @param {Open} open @param {Row[]} rows */
-function Steps({ catalog, visit }, rows) {
+function Steps(open, rows) {
+  const { catalog } = open;
   const phases = catalog.phases.map((phase) => ({ ...phase, rows: rows.filter((row) => row.phase === phase.id) })).filter((phase) => phase.rows.length);
-  const sections = phases.map((phase) => element("section", {}, element("h3", {}, phase.title), element("ol", {}, ...phase.rows.map((row) => StepLine(row, whoText(visit.opened, row))))));
+  const sections = phases.map((phase) => element("section", {}, element("h3", {}, phase.title), element("ol", {}, ...phase.rows.map((row) => StepLine(row, row.status ? whoMade(open, row.status.event) : "")))));
   return Folded(record.steps, record.rows(rows.length), [element("div", { class: "record-steps" }, ...sections)], { isEmpty: false });
-}
-
-/** Who did a step, where it was not whoever began the visit. @param {Open["visit"]["opened"]} opened @param {Row} row */
-function whoText(opened, { status }) {
-  if (!status || !opened) return "";
-  if (status.by && status.by !== opened.payload.by) return status.by;
-  return status.device === opened.device || status.by ? "" : record.otherPhone;
 }
 
 /** @param {Row} row @param {string} who */

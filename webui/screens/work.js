@@ -22,6 +22,7 @@ import { say, stopSaying } from "../device/voice.js";
 import { Button, ignoreGhosts, isMeant } from "../parts/press.js";
 import { loadTheRest, makeStepView } from "../parts/step-card.js";
 import { StepPhotos } from "../parts/step-photos.js";
+import { signed, Together } from "../parts/together.js";
 import { UndoBar } from "../parts/undo-bar.js";
 
 /**
@@ -39,6 +40,7 @@ export function WorkScreen(app, { visit: visitId }) {
   const photos = StepPhotos(app, visitId, { current: currentNow, onTrouble: tellTrouble });
   const cannot = Button({ class: "second" }, skip, words.work.cannot);
   const row = element("div", { class: "row" }, back, photos.button, cannot);
+  const together = Together(app, { onConfirm: (variable, value) => record("state-confirmed", { variable, value }), onGoOn: goOn });
   frame.foot.append(undo.root, trouble, slot, row, photos.camera);
   frame.body.addEventListener("click", tapAnywhere);
 
@@ -55,6 +57,9 @@ export function WorkScreen(app, { visit: visitId }) {
   const without = new Set();
   /** @type {string | null} a step visited out of its turn, to put something right */
   let detour = takeUpPhoto();
+  /** @type {string | null} the step that stays on screen although another phone's entries have moved the day on */
+  let held = null;
+  let ownEntries = 0;
   /** Asked for by Make safe, which goes on once it is done. */
   const asked = takeAskedStep(visitId);
   detour ??= asked;
@@ -75,13 +80,29 @@ export function WorkScreen(app, { visit: visitId }) {
     const open = app.visit(visitId);
     if (!open) return showMissing();
     if (open.visit.closed) return app.go(`#/record/${visitId}`);
+    keepPlace(open);
     const instance = currentOf(open);
     const blocked = instance ? stopsNow(open, instance) : [];
-    const wanted = instance ? [instance.id, ...blocked.map(({ id, variable }) => `${id} ${variable}`), open.visit.steps[instance.id]?.event, ...missingNow(open, instance)].join("|") : `closing ${open.visit.undone.length}`;
+    const wanted = instance ? [instance.id, ...blocked.map(({ id, variable }) => `${id} ${variable}`), held ? "" : open.visit.steps[instance.id]?.event, ...missingNow(open, instance)].join("|") : `closing ${open.visit.undone.length}`;
     showWhere(open, instance);
     beside?.update(open);
     if (wanted === key && view) refresh(open, instance);
     else void build(open, instance, blocked, wanted);
+  }
+
+  /** What comes in from another phone never takes the step from under a hand. @param {Open} open */
+  function keepPlace({ composition, events, visit }) {
+    const own = events.filter(({ device }) => device === app.me.device).length;
+    const shown = view && !detour ? (key.split("|", 1)[0] ?? "") : "";
+    const isMovedOn = own === ownEntries && visit.next !== shown && composition.steps.some(({ id }) => id === shown);
+    if (isMovedOn) detour = held = shown;
+    if (held !== detour) held = null;
+    ownEntries = own;
+  }
+
+  function goOn() {
+    detour = null;
+    update();
   }
 
   /** @param {Open} open @param {Instance} instance @returns {Stop[]} */
@@ -116,6 +137,7 @@ export function WorkScreen(app, { visit: visitId }) {
   /** @param {Open} open @param {Instance | null} instance */
   function refresh(open, instance) {
     view?.update();
+    together.update(open, held);
     const isEntering = view?.isEntering() ?? false;
     frame.root.toggleAttribute("data-entering", isEntering);
     row.hidden = isEntering;
@@ -143,7 +165,7 @@ export function WorkScreen(app, { visit: visitId }) {
     view?.dispose();
     view = made;
     key = wanted;
-    frame.body.replaceChildren(...made.parts);
+    frame.body.replaceChildren(together.root, ...made.parts);
     slot.replaceChildren(made.foot);
     slot.dataset.step = wanted.split("|", 1)[0]; // which step these buttons belong to, while the next is still being made
     frame.body.scrollTop = 0;
@@ -212,7 +234,8 @@ export function WorkScreen(app, { visit: visitId }) {
   /** @param {string} kind @param {{ step: string, reason?: string, finding?: string, note?: string }} payload @param {string} says */
   async function tick(kind, payload, says) {
     const wasDetour = detour === payload.step;
-    const event = await record(kind, payload);
+    const open = app.visit(visitId);
+    const event = await record(kind, { ...payload, ...(open && signed(app, open)) });
     if (!event) return null;
     undo.show(event, says);
     if (wasDetour && detour === asked) app.go(`#/open/${visitId}`);

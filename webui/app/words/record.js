@@ -46,7 +46,6 @@ export const record = {
   viewsLabel: "Which sheet",
   vin: "VIN",
   odometerWas: (/** @type {string} */ typed, /** @type {string} */ because) => `first read as ${typed}: ${because}`,
-  otherPhone: "on another phone",
   batch: (/** @type {string} */ batch) => `batch ${batch}`,
   labelOf: (/** @type {string} */ what) => `Label: ${what}`,
   packsAsk: "While the packs are at hand: batch and label, for any question later. Nobody must.",
