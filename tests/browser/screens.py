@@ -88,7 +88,9 @@ class Gallery:
         """Choose every service of a car on the Plan screen and start."""
         self.go("#/cars")
         self.go(f"#/plan/{car}")
-        self.press("button.all")
+        # What was chosen stays chosen; pressed once more, the button takes it all away.
+        if self.page.locator(".plan > footer .action[aria-disabled=true]").count():
+            self.press("button.all")
         self.press(".plan > footer .action")
         self.page.wait_for_function("location.hash.startsWith('#/work/')")
         self.visit = str(self.phone.ask("location.hash.split('/')[2]"))

@@ -18,6 +18,9 @@ import { priceText } from "./price-text.js";
 import { listText } from "./reading-words.js";
 import { fixedText } from "./unit-amount.js";
 
+/** More missing things than this are counted, not named one by one. */
+const MISSING_NAMED = 2;
+
 /**
  * @param {object} told
  * @param {Catalog} told.catalog
@@ -35,13 +38,26 @@ export function PlanReasons({ catalog, car, service, judged, isAway, actions }, 
   const say = /** @param {number} value */ (value) => priceText(value, currency);
   const nodes = [
     element("p", {}, job.summary),
-    element("ul", { class: "reasons" }, ...judged.reasons.map((reason) => element("li", {}, reasonText(catalog, reason, say)))),
+    element("ul", { class: "reasons" }, ...reasonTexts(catalog, judged.reasons, say).map((text) => element("li", {}, text))),
     job.risk && element("p", {}, element("b", {}, words.plan.risk), " ", job.risk),
     ...(isReserved ? [] : [...Needs(judged.needs, actions, currency), ...Costs(judged.cost, say), actions && Offer(car, service.id, actions, currency)]),
     ...Intervals(catalog, service),
     !isReserved && Button({ class: "second" }, () => onHandOver(!isAway), isAway ? planWords.back : planWords.handOver),
   ];
   return nodes.filter((node) => node instanceof Node);
+}
+
+/**
+ * Many missing things are one reason: each is marked again where the needs stand.
+ * @param {Catalog} catalog @param {Reason[]} reasons @param {(value: number) => string} say
+ */
+function reasonTexts(catalog, reasons, say) {
+  const lacks = reasons.filter(({ code }) => code === "missing");
+  if (lacks.length <= MISSING_NAMED) return reasons.map((reason) => reasonText(catalog, reason, say));
+  return reasons.flatMap((reason) => {
+    if (reason.code !== "missing") return [reasonText(catalog, reason, say)];
+    return reason === lacks[0] ? [planWords.reasons.missingMany(lacks.length)] : [];
+  });
 }
 
 /** @param {Catalog} catalog @param {Reason} reason @param {(value: number) => string} say */

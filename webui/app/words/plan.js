@@ -19,6 +19,7 @@ export const plan = {
   reasons: {
     "all-there": "Everything it needs is in the garage.",
     missing: (/** @type {string} */ thing, /** @type {number} */ has, /** @type {number} */ count) => (count > 1 ? `Not in the garage: ${thing} (${has} of ${count}).` : `Not in the garage: ${thing}.`),
+    missingMany: (/** @type {number} */ count) => `${count} things it needs are not in the garage; they are marked below.`,
     better: "The procedure itself advises against it at home.",
     cheaper: (/** @type {string} */ by) => `At home it costs ${by} less than the offer.`,
     dearer: (/** @type {string} */ by) => `The offer is ${by} below what it costs at home.`,
