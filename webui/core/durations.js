@@ -7,10 +7,10 @@
  * all of them. Common practice: a shrunken median.
  */
 
-/** @import { Catalog, Composition, Event, Values } from "./types.js" */
+/** @import { Catalog, Composition, Event } from "./types.js" */
 
 import { stepOf } from "./compose.js";
-import { evaluateFigure } from "./evaluate.js";
+import { valueOf } from "./evaluate.js";
 import { findUndone } from "./fold.js";
 
 /** @typedef {Record<string, { work_s: number, wait_s: number }>} Durations by instance */
@@ -78,18 +78,11 @@ export function tellDurations(catalog, composition, learned) {
       const own = learned?.steps[step.id];
       const paced_s = step.work_s * (learned?.pace ?? 1);
       const work_s = own ? (own.count * own.median_s + TRUST * paced_s) / (own.count + TRUST) : paced_s;
-      const least_s = step.hold?.least ? valueOf(catalog, composition.facts, step.hold.least) : null;
+      const least_s = valueOf(catalog, step.hold?.least ?? null, composition.facts);
       const times = step.positions ? lengthOf(composition.facts[step.positions]) : 1;
-      return [instance.id, { work_s, wait_s: least_s === null ? step.wait_s : Math.max(least_s * times, 0) }];
+      return [instance.id, { work_s, wait_s: typeof least_s === "number" ? Math.max(least_s * times, 0) : step.wait_s }];
     }),
   );
-}
-
-/** @param {Catalog} catalog @param {Values} values @param {import("./types.js").Amount} amount @returns {number | null} */
-function valueOf(catalog, values, amount) {
-  if (!("name" in amount)) return typeof amount.value === "number" ? amount.value : null;
-  const value = Object.hasOwn(catalog.figures, amount.name) ? evaluateFigure(catalog, amount.name, values).value : values[amount.name];
-  return typeof value === "number" ? value : null;
 }
 
 /** @param {unknown} list */

@@ -6,7 +6,7 @@
  * value or says why there is none. It knows nothing of units: every number is in SI base units.
  */
 
-/** @import { Formula, Outcome, OutOfRange, Tree, Value, Values } from "./types.js" */
+/** @import { Amount, Formula, Outcome, OutOfRange, Tree, Value, Values } from "./types.js" */
 
 /** @typedef {Record<string, { rows: [number, number][] }>} Tables */
 /** @typedef {{ name?: string, value?: Value, shown?: string }} Binding */
@@ -109,6 +109,21 @@ export function evaluateFormula(formula, inputs, tables) {
  */
 export function evaluateFigure(catalog, name, values) {
   return evaluateWithin(catalog, name, values, []);
+}
+
+/**
+ * An amount in SI: as it is written, or what its name stands for; null while that is not known.
+ *
+ * @param {HasFigures} catalog
+ * @param {Amount | null} amount
+ * @param {Values} values
+ * @returns {Value | null}
+ */
+export function valueOf(catalog, amount, values) {
+  if (!amount) return null;
+  if (!("name" in amount)) return amount.value;
+  const value = Object.hasOwn(catalog.figures, amount.name) ? evaluateFigure(catalog, amount.name, values).value : values[amount.name];
+  return value ?? null;
 }
 
 /**

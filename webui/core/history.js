@@ -9,7 +9,7 @@
 /** @import { Mark } from "./entries.js" */
 /** @import { Amount, Catalog, Composition, Event, Visit } from "./types.js" */
 
-import { evaluateFigure } from "./evaluate.js";
+import { valueOf } from "./evaluate.js";
 import { markOf, standing } from "./entries.js";
 
 export const POLICIES = /** @type {const} */ (["strictest", "maker", "severe", "own"]);
@@ -158,9 +158,7 @@ function lastDay(composition, visit, step) {
 
 /** @param {Catalog} catalog @param {Visit} visit @param {Amount | null} amount */
 function amountOf(catalog, visit, amount) {
-  if (!amount) return null;
-  const isFigure = "name" in amount && Object.hasOwn(catalog.figures, amount.name);
-  const value = !("name" in amount) ? amount.value : isFigure ? evaluateFigure(catalog, amount.name, visit.values).value : visit.values[amount.name];
+  const value = valueOf(catalog, amount, visit.values);
   return typeof value === "number" ? value : null;
 }
 

@@ -8,10 +8,10 @@
 /** @import { Planned } from "./shopping.js" */
 
 import { compose, stepOf } from "./compose.js";
-import { evaluate } from "./evaluate.js";
+import { evaluate, valueOf } from "./evaluate.js";
 import { countOf, priceOf, thingsOf, TRUSTED_SPAN, wrenchesFor } from "./inventory.js";
 import { toolPrice } from "./prices.js";
-import { jobsOf, suppliesOf, valueOf } from "./shopping.js";
+import { jobsOf, suppliesOf } from "./shopping.js";
 
 /** @typedef {{ title: string, why: string, kept: string[], count: number, jobs: string[], has: number | null, price: number | null }} Need has: how many there are, null where nobody keeps count of such things; price: of one that is missing */
 /** @typedef {{ title: string, sizes: string[], has: boolean | null }} ToolLine */
@@ -93,7 +93,7 @@ export function listTorques(planned, composition) {
   const lines = new Map();
   for (const instance of composition.steps) {
     const { torque } = stepOf(planned.catalog, instance);
-    const value = torque ? valueOf(planned, { name: torque }) : null;
+    const value = torque ? valueOf(planned.catalog, { name: torque }, planned.values) : null;
     if (torque && typeof value === "number" && !lines.has(value)) lines.set(value, { torque: value, what: torque, wrench: wrenchesFor(planned.inventory, value)[0] ?? null });
   }
   return [...lines.values()].sort((one, other) => one.torque - other.torque);
@@ -128,7 +128,7 @@ export function listVessels(planned, jobs) {
   for (const job of jobs) {
     const stream = planned.catalog.jobs[job]?.stream;
     if (!stream) continue;
-    const amounts = suppliesOf(planned, job).filter(({ quantity }) => quantity !== null).map(({ quantity }) => valueOf(planned, quantity));
+    const amounts = suppliesOf(planned, job).filter(({ quantity }) => quantity !== null).map(({ quantity }) => valueOf(planned.catalog, quantity, planned.values));
     const out = amounts.length && amounts.every((value) => typeof value === "number") ? amounts.reduce((sum, value) => sum + Number(value), 0) : null;
     const first = streams.get(stream);
     streams.set(stream, {

@@ -5,10 +5,10 @@
  * together, since packs come out fewer; parts are gathered only where their numbers say that they are the same.
  */
 
-/** @import { Amount, Catalog, Composition, Supply, Value, Values } from "./types.js" */
+/** @import { Amount, Catalog, Composition, Supply, Values } from "./types.js" */
 /** @import { Inventory } from "./inventory.js" */
 
-import { evaluate, evaluateFigure } from "./evaluate.js";
+import { evaluate, valueOf } from "./evaluate.js";
 import { choosePacks } from "./packs.js";
 import { priceOf } from "./inventory.js";
 import { packPrice, partPrice } from "./prices.js";
@@ -163,17 +163,9 @@ function textOf({ catalog, values }, fact) {
   return typeof value === "string" ? (catalog.facts[fact ?? ""]?.options?.[value] ?? value) : "";
 }
 
-/** An amount in SI; null while something that it needs is missing. @param {Planned} planned @param {Amount | null} amount @returns {Value | null} */
-export function valueOf({ catalog, values }, amount) {
-  if (!amount) return null;
-  if (!("name" in amount)) return amount.value;
-  const value = Object.hasOwn(catalog.figures, amount.name) ? evaluateFigure(catalog, amount.name, values).value : values[amount.name];
-  return value ?? null;
-}
-
 /** As a person reads it: packs are counted for the number that is shown. @param {Planned} planned @param {Amount | null} amount @returns {number | null} */
 function amountShown(planned, amount) {
-  const exact = valueOf(planned, amount);
+  const exact = valueOf(planned.catalog, amount, planned.values);
   if (typeof exact !== "number") return null;
   const figure = amount && "name" in amount ? planned.catalog.figures[amount.name] : undefined;
   const step = planned.catalog.formulas[figure?.formula ?? ""]?.result.round_to;
@@ -181,8 +173,8 @@ function amountShown(planned, amount) {
 }
 
 /** @param {Planned} planned @param {Amount | null} count a number, or a list, one for each of its entries @returns {number | null} */
-function countShown(planned, count) {
-  const value = valueOf(planned, count);
+function countShown({ catalog, values }, count) {
+  const value = valueOf(catalog, count, values);
   return Array.isArray(value) ? value.length : typeof value === "number" ? value : null;
 }
 
