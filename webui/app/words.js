@@ -232,7 +232,6 @@ export const words = {
     skipReason: "Reason",
     skipDoes: "Pass over this step",
     needsReason: "Write a reason first.",
-    notKept: "Not saved: this phone’s storage refused it. What you entered is still here. Free some space, then press again.",
     photoNotKept: "The photo was not saved. Free some space and take it again.",
     visitMissing: "This visit is not on this phone yet. Connect to the server once.",
     toCars: "To the cars",

@@ -9,6 +9,7 @@ import { due as words } from "../app/words/due.js";
 import { AmountField } from "./amount-field.js";
 import { Button } from "./press.js";
 import { openSheet } from "./sheet.js";
+import { Trouble } from "./trouble.js";
 
 /** No car has gone further. */
 const FURTHEST_M = 3e9;
@@ -24,7 +25,7 @@ export function openNoteSheet(catalog, service, today, keep) {
   const dateField = element("div", { class: "field" }, element("label", { for: "note-date" }, words.noteDate), date);
   const trouble = Trouble();
   const action = Button({ class: "action" }, save, words.keep);
-  const sheet = openSheet(words.noteTitle(service.title), [dateField, odometer.root, whereField, trouble], [action]);
+  const sheet = openSheet(words.noteTitle(service.title), [dateField, odometer.root, whereField, trouble.root], [action]);
 
   async function save() {
     const typed = odometer.read();
@@ -35,7 +36,7 @@ export function openNoteSheet(catalog, service, today, keep) {
     if (!date.value || !where.value.trim() || typed === "wrong") return;
     const shown = typed ? { odometer_m: typed.value, typed: typed.typed, unit: typed.unit } : {};
     const payload = { job: service.job, date: date.value, source: { kind: "owner", reference: where.value.trim() }, ...shown };
-    await keep(payload).then(() => sheet.close(), () => tell(trouble));
+    await trouble.attempt(keep(payload), () => sheet.close());
   }
 }
 
@@ -53,13 +54,13 @@ export function openHoursSheet(catalog, keep) {
 function openMeterSheet(title, field, keep) {
   const trouble = Trouble();
   const action = Button({ class: "action" }, save, words.keep);
-  const sheet = openSheet(title, [field.root, trouble], [action]);
+  const sheet = openSheet(title, [field.root, trouble.root], [action]);
   field.input.focus();
 
   async function save() {
     const typed = field.read();
     if (typed === "wrong" || typed === null) return field.root.toggleAttribute("data-wrong", true);
-    await keep(typed).then(() => sheet.close(), () => tell(trouble));
+    await trouble.attempt(keep(typed), () => sheet.close());
   }
 }
 
@@ -70,27 +71,17 @@ export function openRecheckSheet(recheck, says, keep) {
   const field = element("div", { class: "field" }, element("label", { for: "recheck-note" }, words.recheckNote), note);
   const well = Button({ class: "action" }, () => save("well"), words.looked);
   const bad = Button({ class: "second", tone: "warning" }, () => save("not-well"), words.notWell);
-  const sheet = openSheet(recheck.title, [element("p", {}, says), field, trouble], [well, bad]);
+  const sheet = openSheet(recheck.title, [element("p", {}, says), field, trouble.root], [well, bad]);
 
   /** @param {string} finding */
   async function save(finding) {
     const said = note.value.trim();
     if (finding === "not-well" && !said) return note.focus();
-    await keep({ recheck: recheck.id, finding, ...(said ? { note: said } : {}) }).then(() => sheet.close(), () => tell(trouble));
+    await trouble.attempt(keep({ recheck: recheck.id, finding, ...(said ? { note: said } : {}) }), () => sheet.close());
   }
 }
 
 /** @param {Catalog} catalog */
 function OdometerField(catalog) {
   return AmountField(catalog, { id: "note-odometer", label: words.odometerLabel, unit: "km", from: 0, to: FURTHEST_M }, null);
-}
-
-function Trouble() {
-  return element("p", { class: "trouble", role: "alert", hidden: true });
-}
-
-/** @param {HTMLElement} trouble */
-function tell(trouble) {
-  trouble.hidden = false;
-  trouble.textContent = words.notKept;
 }

@@ -87,7 +87,7 @@ export function openFactSheet({ catalog, fact, known, write, onDone }) {
     const written = await write(draft).catch(() => null);
     if (written?.event) return done();
     trouble.hidden = false;
-    trouble.textContent = written ? factRemarks(catalog, fact, written.judgement.remarks).join(" ") : words.work.notKept;
+    trouble.textContent = written ? factRemarks(catalog, fact, written.judgement.remarks).join(" ") : words.errors.notSaved;
     if (written?.judgement.verdict === "odd") askDoubt(more.source, written.judgement);
   }
 

@@ -4,6 +4,7 @@
 
 import { element } from "../dom/element.js";
 import { garage as words } from "../app/words/garage.js";
+import { words as common } from "../app/words.js";
 import { formatNumber, readNumber } from "../core/units.js";
 import { dayText } from "./reading-words.js";
 
@@ -30,7 +31,7 @@ export function PriceField({ id, label, says = "" }, onPrice) {
       await onPrice(value);
     } catch {
       root.toggleAttribute("data-wrong", true);
-      said.textContent = words.notKept;
+      said.textContent = common.errors.notSaved;
     }
   }
 

@@ -33,6 +33,6 @@ export function askReason({ title, says, label, offers = [], does, confirm, onRe
     said.textContent = reason ? "" : words.work.needsReason;
     if (!reason) area.focus();
     else if (await onReason(reason)) sheet.close();
-    else said.textContent = words.work.notKept;
+    else said.textContent = words.errors.notSaved;
   }
 }

@@ -12,8 +12,9 @@ import { filledText, knowledgeOf } from "./known.js";
 import { TickMark, WarningMark } from "./marks.js";
 import { Button } from "./press.js";
 import { dayText } from "./reading-words.js";
-import { PhotoField, TextField, Trouble } from "./record-field.js";
+import { PhotoField, TextField } from "./record-field.js";
 import { openSheet } from "./sheet.js";
+import { Trouble } from "./trouble.js";
 import { amountText } from "./unit-amount.js";
 
 const MOST_M3 = 0.2;

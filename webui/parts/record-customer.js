@@ -13,8 +13,9 @@ import { Button } from "./press.js";
 import { priceText } from "./price-text.js";
 import { dayText, timeText } from "./reading-words.js";
 import { findRechecks } from "./record-after.js";
-import { TextField, Trouble } from "./record-field.js";
+import { TextField } from "./record-field.js";
 import { openSheet } from "./sheet.js";
+import { Trouble } from "./trouble.js";
 
 /** @param {App} app @param {Open} open @param {Afterwards} after @param {Row[]} rows @param {Node} fluids the table of fluids @returns {Node[]} */
 export function CustomerSheet(app, open, after, rows, fluids) {

@@ -1,4 +1,4 @@
-/** Fields of the record's sheets: a line of text that may be asked for, a photo, and what is said when a write fails. */
+/** Fields of the record's sheets: a line of text that may be asked for, and a photo. */
 
 import { element } from "../dom/element.js";
 import { record as words } from "../app/words/record.js";
@@ -32,19 +32,4 @@ export function PhotoField(label) {
   const input = element("input", { type: "file", accept: "image/*", capture: "environment", hidden: true, "aria-label": label, onchange: () => (told.textContent = input.files?.[0] ? words.labelTaken : "") });
   const root = element("div", { class: "photo-field" }, Button({ class: "second" }, () => input.click(), label), told, input);
   return { root, read: () => input.files?.[0] ?? null };
-}
-
-export function Trouble() {
-  const root = element("p", { class: "trouble", role: "alert", hidden: true });
-  /** Keep the sheet open, with what was typed, where it could not be written. @param {Promise<unknown>} write @param {() => void} then */
-  async function attempt(write, then) {
-    try {
-      await write;
-      then();
-    } catch {
-      root.hidden = false;
-      root.textContent = words.notKept;
-    }
-  }
-  return { root, attempt };
 }

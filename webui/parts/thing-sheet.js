@@ -6,6 +6,7 @@
 
 import { element } from "../dom/element.js";
 import { garage as words } from "../app/words/garage.js";
+import { words as common } from "../app/words.js";
 import { readNumber } from "../core/units.js";
 import { AmountField } from "./amount-field.js";
 import { Button } from "./press.js";
@@ -56,7 +57,7 @@ export function openThingSheet(catalog, inventory, of, thing) {
       sheet.close();
     } catch {
       trouble.hidden = false;
-      trouble.textContent = words.notKept;
+      trouble.textContent = common.errors.notSaved;
     }
   }
 }

@@ -122,7 +122,7 @@ function Plan(app, catalog, car) {
       problem.hidden = true;
     } catch {
       problem.hidden = false;
-      problem.textContent = planWords.notKept;
+      problem.textContent = words.errors.notSaved;
     }
   }
 
@@ -173,7 +173,7 @@ function Plan(app, catalog, car) {
       app.go(`#/work/${visit}`);
     } catch (error) {
       problem.hidden = false;
-      problem.textContent = error instanceof Error ? error.message : words.work.notKept;
+      problem.textContent = error instanceof Error ? error.message : words.errors.notSaved;
     } finally {
       isStarting = false;
     }

@@ -226,7 +226,7 @@ export function WorkScreen(app, { visit: visitId }) {
       trouble.hidden = true;
       return event;
     } catch {
-      tellTrouble(words.work.notKept);
+      tellTrouble(words.errors.notSaved);
       return null;
     }
   }

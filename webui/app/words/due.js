@@ -48,7 +48,6 @@ export const due = {
   hoursLabel: "The meter of hours shows",
   readHours: "Read the meter of hours",
   keep: "Keep",
-  notKept: "Not kept: this phone could not write it down. It is still on this screen.",
 
   none: "Nothing known of this car yet",
   noneSays: "Close a visit, or note what was done elsewhere: then it comes up here.",

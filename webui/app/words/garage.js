@@ -13,7 +13,6 @@ export const garage = {
   nameSays: "Where there are several: “the long one”.",
   keep: "Keep it",
   gone: "It is gone",
-  notKept: "Not kept: this phone’s storage did not answer. Try again.",
   pieces: (/** @type {number} */ count) => `${count} ×`,
   covers: (/** @type {string} */ from, /** @type {string} */ to) => `trusted from ${from} to ${to}`,
   prices: "What things cost",

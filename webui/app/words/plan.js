@@ -89,5 +89,4 @@ export const plan = {
   early: (/** @type {number} */ count) => `${counted(count, "step is", "steps are")} done in the wait of another.`,
   asWritten: "Times are those of a careful first time (common practice). They follow your own visits as these come in.",
   learned: (/** @type {number} */ steps, /** @type {number} */ visits, /** @type {string} */ pace) => `Times lean on ${counted(steps, "step", "steps")} of your ${counted(visits, "visit", "visits")}: you take ${pace} of what is written.`,
-  notKept: "Not kept: this phone’s storage did not answer. It is still on this screen.",
 };

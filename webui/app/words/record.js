@@ -74,7 +74,6 @@ export const record = {
   correctBecause: "What went wrong",
   needsBecause: "Say what went wrong: the first reading stays on record beside it.",
   keep: "Keep",
-  notKept: "Not kept: this phone could not write it down. It is still on this screen.",
   undo: "Take back",
 
   product: "Name on the pack",
