@@ -139,6 +139,7 @@ async function showAddress() {
   shown = key;
   screen.update();
   stage.replaceChildren(screen.root);
+  scrollTo(0, 0); // a place begins at its top, however far down the one before was read
 }
 
 /** @param {Place} place @returns {Place | null} null while this phone has nothing to show yet */
