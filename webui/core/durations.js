@@ -12,6 +12,7 @@
 import { stepOf } from "./compose.js";
 import { valueOf } from "./evaluate.js";
 import { findUndone } from "./fold.js";
+import { median } from "./median.js";
 
 /** @typedef {Record<string, { work_s: number, wait_s: number }>} Durations by instance */
 /** @typedef {{ steps: Record<string, { count: number, median_s: number }>, pace: number, count: number, visits: number }} Learned by step; pace: this owner's time over the written one */
@@ -88,11 +89,4 @@ export function tellDurations(catalog, composition, learned) {
 /** @param {unknown} list */
 function lengthOf(list) {
   return Array.isArray(list) ? list.length : 1;
-}
-
-/** @param {number[]} numbers @returns {number} NaN of none */
-function median(numbers) {
-  const sorted = [...numbers].sort((a, b) => a - b);
-  const half = sorted.length / 2;
-  return ((sorted[Math.ceil(half) - 1] ?? NaN) + (sorted[Math.floor(half)] ?? NaN)) / 2;
 }

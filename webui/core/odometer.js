@@ -7,6 +7,8 @@
 
 /** @import { FunctionAnswer } from "./functions.js" */
 
+import { median } from "./median.js";
+
 const NORMAL = 1.959963984540054;
 
 /**
@@ -37,13 +39,6 @@ export function findRate({ days, distances }) {
 /** @param {number | null} rate @param {number | null} least @param {number | null} most @returns {FunctionAnswer} */
 function tell(rate, least, most) {
   return { value: { rate, rate_from: least, rate_to: most } };
-}
-
-/** @param {number[]} ordered */
-function median(ordered) {
-  const middle = Math.floor(ordered.length / 2);
-  const upper = ordered[middle] ?? 0;
-  return ordered.length % 2 ? upper : ((ordered[middle - 1] ?? 0) + upper) / 2;
 }
 
 /** Of Kendall's score, with days that were read more than once. @param {number[]} days */
