@@ -44,8 +44,7 @@ export function whenText({ date, date_from, date_to }) {
 export function limitText(catalog, { limit, value }) {
   if (limit === "distance") return distanceText(catalog, value);
   if (limit === "hours") return amountText(catalog, "h", value).text;
-  const count = Math.round(value / MONTH_S);
-  return count % 12 === 0 && count >= 24 ? `${count / 12} years` : count === 1 ? "1 month" : `${count} months`;
+  return words.months(Math.round(value / MONTH_S));
 }
 
 /** @param {Catalog} catalog @param {number} metres to the whole kilometre or mile */

@@ -98,7 +98,8 @@ def _tell_service(service: ServiceDue) -> str:
 
 def _tell_limit(limit: LimitDue) -> str:
     factor, unit = _UNITS[limit.limit]
-    return f"{limit.value / factor:.0f} {unit}, by {WHOSE[limit.by]}"
+    count = f"{limit.value / factor:.0f} {unit}"
+    return f"{'1 month' if count == '1 months' else count}, by {WHOSE[limit.by]}"
 
 
 def _tell_recheck(recheck: RecheckDue) -> str:

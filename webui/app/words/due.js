@@ -26,6 +26,7 @@ export const due = {
   rough: "two readings of the odometer only: no range yet",
   wasDue: (/** @type {string} */ day) => `was due ${day}`,
   firstComes: (/** @type {string} */ limit, /** @type {string} */ whose) => `${limit}, ${whose}`,
+  months: (/** @type {number} */ count) => (count % 12 === 0 && count >= 24 ? `${count / 12} years` : count === 1 ? "1 month" : `${count} months`),
   neverDone: "Not known when it was last done.",
   noDay: "No day can be told yet: read the odometer again in a few weeks.",
   last: (/** @type {string} */ day, /** @type {string} */ where) => (where ? `last ${day}, ${where}` : `last ${day}`),
