@@ -93,7 +93,7 @@ export function WorkScreen(app, { visit: visitId }) {
   /** What comes in from another phone never takes the step from under a hand. @param {Open} open */
   function keepPlace({ composition, events, visit }) {
     const own = events.filter(({ device }) => device === app.me.device).length;
-    const shown = view && !detour ? (key.split("|", 1)[0] ?? "") : "";
+    const shown = view && !detour ? ((loading || key).split("|", 1)[0] ?? "") : ""; // what is being made counts as shown
     const isMovedOn = own === ownEntries && visit.next !== shown && composition.steps.some(({ id }) => id === shown);
     if (isMovedOn) detour = held = shown;
     if (held !== detour) held = null;
