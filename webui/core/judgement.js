@@ -55,7 +55,7 @@ function judgeValue(catalog, name, fact, value) {
   }
   /** @type {string[]} */
   const texts = Array.isArray(value) ? value : typeof value === "string" ? [value] : [];
-  if (texts.some((text) => text.trim() === "")) return [{ code: "empty" }];
+  if (texts.some(isBlank)) return [{ code: "empty" }];
   const unknown = texts.filter((text) => fact.options && !Object.hasOwn(fact.options, text));
   if (unknown.length > 0) return [{ code: "not-an-option", found: unknown }];
   // Steps go through some lists item by item; positions of a lever may well come twice.
@@ -79,8 +79,13 @@ function judgeSource(source) {
   /** @type {Remark[]} */
   const remarks = [];
   if (!SOURCE_KINDS.includes(String(kind))) remarks.push({ code: "unknown-source-kind", found: kind });
-  if (typeof reference !== "string" || reference.trim() === "") remarks.push({ code: "no-reference" });
+  if (typeof reference !== "string" || isBlank(reference)) remarks.push({ code: "no-reference" });
   return remarks;
+}
+
+/** Nothing to read in it. `trim` and the other language differ on what is a space. @param {string} text */
+function isBlank(text) {
+  return /^[\p{Z}\p{Cc}]*$/u.test(text);
 }
 
 /** @param {Fact} fact @param {unknown} value @returns {Remark[]} */

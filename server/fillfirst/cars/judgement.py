@@ -7,6 +7,7 @@ answer is kept with it: the book may be right after all. Nothing without a sourc
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Mapping
 from typing import Any, Literal, TypedDict, get_args
 
@@ -51,7 +52,7 @@ def _judge_value(specs: Specs, name: str, fact: Fact, value: object) -> list[Rem
             return [{"code": "out-of-range", "from": fact.from_, "to": fact.to}]
         return []
     texts = value if isinstance(value, list) else [value] if isinstance(value, str) else []
-    if any(text.strip() == "" for text in texts):
+    if any(_is_blank(text) for text in texts):
         return [{"code": "empty"}]
     unknown = [text for text in texts if fact.options is not None and text not in fact.options]
     if unknown:
@@ -79,9 +80,16 @@ def _judge_source(source: object) -> list[Remark]:
     if source.get("kind") not in SOURCE_KINDS:
         remarks.append({"code": "unknown-source-kind", "found": source.get("kind")})
     reference = source.get("reference")
-    if not isinstance(reference, str) or not reference.strip():
+    if not isinstance(reference, str) or _is_blank(reference):
         remarks.append({"code": "no-reference"})
     return remarks
+
+
+def _is_blank(text: str) -> bool:
+    """Nothing to read in it. `str.strip` and the other language differ on what is a space."""
+    return all(
+        unicodedata.category(letter)[0] == "Z" or unicodedata.category(letter) == "Cc" for letter in text
+    )
 
 
 def _find_unusual(fact: Fact, value: object) -> list[Remark]:
