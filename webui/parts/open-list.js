@@ -30,7 +30,8 @@ export function OpenList() {
 
 /** @param {OpenThing} thing @param {number} at */
 function Row(thing, at) {
-  const says = thing.since ? words.open.since(thing.says, timeText(thing.since)) : thing.says;
+  const since = thing.since ? words.open.since(thing.says, timeText(thing.since)) : thing.says;
+  const says = [since, thing.by].filter(Boolean).join(" · ");
   return element(
     "li",
     {},

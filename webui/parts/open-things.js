@@ -9,6 +9,7 @@
 import { effects, startingVariables, stepOf } from "../core/compose.js";
 import { words } from "../app/words.js";
 import { itemText, knowledgeOf, lookUp, stateText } from "./known.js";
+import { whoMade } from "./people.js";
 
 /** @typedef {"open" | "loose" | "empty" | "used"} Shape told apart by outline, not only by colour */
 
@@ -21,6 +22,7 @@ import { itemText, knowledgeOf, lookUp, stateText } from "./known.js";
  * @property {string} says "hand-tight", "empty"
  * @property {Shape} shape
  * @property {string | null} since wall time
+ * @property {string} by who brought it there, where more than one phone is on the car
  * @property {string} torque
  * @property {[number, number] | null} place 0..100 × 0..200
  */
@@ -32,7 +34,7 @@ const SHAPES = { open: "open", "hand-tight": "loose", "first-pass": "loose", emp
  * Every circuit, closure and part that is not as it must be when the car leaves; members of a family in the same state stand together.
  *
  * @param {Open} open
- * @param {Record<string, string>} [since] left out where only their number is wanted
+ * @param {Record<string, Event>} [since] left out where only their number is wanted
  * @returns {OpenThing[]}
  */
 export function findOpenThings(open, since = findSince(open)) {
@@ -68,7 +70,7 @@ function isAtRest(variable, value, id, open) {
   });
 }
 
-/** @param {Open} open @param {string} base @param {string} id @param {string} value @param {string | null} since @returns {OpenThing} */
+/** @param {Open} open @param {string} base @param {string} id @param {string} value @param {Event | null} since @returns {OpenThing} */
 function thingFor(open, base, id, value, since) {
   const variable = /** @type {Variable} */ (open.catalog.variables[base]);
   const torque = variable.torque ? lookUp(knowledgeOf(open), variable.torque).text : "";
@@ -79,7 +81,8 @@ function thingFor(open, base, id, value, since) {
     value,
     says: stateText(open.catalog, base, value),
     shape: SHAPES[value] ?? "open",
-    since,
+    since: since?.wall ?? null,
+    by: since ? whoMade(open, since.id) : "",
     torque: variable.kind === "closure" ? torque : "",
     place: placeOf(open.catalog, base, id),
   };
@@ -123,21 +126,21 @@ export function findConditions({ catalog, composition, visit }) {
 }
 
 /**
- * When each variable came to the value it has: the last step or confirmation that wrote it.
+ * The entry by which each variable came to the value it has: the last step or confirmation that wrote it.
  *
  * @param {Open} open
- * @returns {Record<string, string>} wall times by variable id
+ * @returns {Record<string, Event>} by variable id
  */
 export function findSince({ catalog, composition, visit, events }) {
   const undone = new Set(visit.undone);
   const byId = new Map([...composition.steps, ...composition.standby].map((instance) => [instance.id, instance]));
   const before = startingVariables(catalog, composition);
-  /** @type {Record<string, string>} */
+  /** @type {Record<string, Event>} */
   const since = {};
   for (const event of events) {
     if (undone.has(event.id)) continue;
     for (const [id, value] of Object.entries(writesOf(event))) {
-      if (before[id] !== value) since[id] = event.wall;
+      if (before[id] !== value) since[id] = event;
       before[id] = value;
     }
   }

@@ -123,8 +123,9 @@ function ViewChoice(onChoose) {
 }
 
 /** @param {Open} open @param {Afterwards} after @param {HTMLElement} heading @param {HTMLElement} state */
-function Head({ car, visit, composition, catalog, catalogHash }, { corrections }, heading, state) {
-  const opened = visit.opened;
+function Head(open, { corrections }, heading, state) {
+  const { car, visit, composition, catalog, catalogHash } = open;
+  const { opened } = visit;
   const corrected = corrections.at(-1);
   const shown = /** @param {number} metres */ (metres) => amountText(catalog, "km", metres).text;
   const first = shown(Number(opened?.payload.odometer_m ?? 0));

@@ -40,7 +40,7 @@ from fillfirst.visits.events import Event, in_order, is_before
 from fillfirst.visits.fold import fold
 from fillfirst.visits.gate import ONE_TIME_RULE, judgements, unfinished
 from fillfirst.visits.given import facts_in_force, given_facts
-from fillfirst.visits.shapes import Composition, Instance, Override, Visit
+from fillfirst.visits.shapes import Composition, Instance, Override, StepStatus, Visit
 
 
 def find_opening(events: Sequence[Event]) -> Event | None:
@@ -187,7 +187,7 @@ class _Writing:
             title=self._title(instance),
             status=status["status"] if status else "open",
             at=status["at"] if status else None,
-            by=(status["by"] or self.opened.payload["by"]) if status else None,
+            by=self._find_person(status) if status else None,
             by_device=status["device"] if status else None,
             finding=_find_finding(step, status["finding"]) if status and status["finding"] else None,
             found=[_find_finding(step, id) for id in self.visit["found"].get(instance["id"], [])],
@@ -198,6 +198,11 @@ class _Writing:
             judgements=self._list_judgements(step) if status and status["status"] == "done" else [],
             photos=self.visit["photos"].get(instance["id"], []),
         )
+
+    def _find_person(self, status: StepStatus) -> str | None:
+        """The person a step names, else the one whom its device named first in this visit."""
+        named = (each.payload.get("by") for each in self.log if each.device == status["device"])
+        return status["by"] or next((by for by in named if isinstance(by, str) and by), None)
 
     def _write_torque(self, step: Step, done: str | None) -> TorqueRecord | None:
         if step.torque is None:
