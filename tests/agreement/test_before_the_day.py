@@ -245,3 +245,12 @@ def test_the_house_works_as_it_is_equipped(core_page: Any) -> None:
     guesses = core_page.call_all("outfit.js", "guessSettings", [[*ask, helped], [*ask, bare]])
 
     assert guesses == [{"brake_bleeding": "two-person", "lifting": "lift"}, {}]
+
+
+def test_a_price_from_a_phone_that_knew_no_currency_leaves_that_of_the_house(core_page: Any) -> None:
+    unsaid = ("price-written", {"of": "hour", "value": 20, "currency": ""})
+
+    inventory = fold(core_page, price("currency", 1), unsaid)
+
+    assert inventory["currency"] == "EUR"
+    assert inventory["prices"]["hour"][0]["currency"] == "EUR"

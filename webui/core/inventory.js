@@ -41,7 +41,7 @@ export function foldInventory(events) {
       if (thing) inventory.gone.push({ ...thing, because: payload.because ?? null, ...markOf(event) });
       delete inventory.things[payload.thing];
     } else if (event.kind === "price-written") {
-      const currency = payload.currency ?? inventory.currency;
+      const currency = payload.currency || inventory.currency;
       (inventory.prices[payload.of] ??= []).push({ value: payload.value, currency, ...markOf(event) });
       inventory.currency = currency;
     }
