@@ -101,8 +101,14 @@ export function WorkScreen(app, { visit: visitId }) {
   }
 
   function goOn() {
-    detour = null;
+    leaveDetour();
     update();
+  }
+
+  /** The place then moves on by this phone's own wish. */
+  function leaveDetour() {
+    detour = null;
+    ownEntries = -1;
   }
 
   /** @param {Open} open @param {Instance} instance @returns {Stop[]} */
@@ -239,7 +245,7 @@ export function WorkScreen(app, { visit: visitId }) {
     if (!event) return null;
     undo.show(event, says);
     if (wasDetour && detour === asked) app.go(`#/open/${visitId}`);
-    if (wasDetour) detour = null;
+    if (wasDetour) leaveDetour();
     update();
     return event;
   }
@@ -260,7 +266,7 @@ export function WorkScreen(app, { visit: visitId }) {
     const open = app.visit(visitId);
     if (!open) return;
     undo.hide();
-    if (detour) detour = null;
+    if (detour) leaveDetour();
     else {
       const previous = previousOf(open, currentOf(open));
       const status = previous ? open.visit.steps[previous.id] : undefined;
