@@ -41,7 +41,7 @@ def proved_data(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def workshop(tmp_path_factory: pytest.TempPathFactory, proved_data: Path) -> Iterator[Server]:
     """One server for all tests of a file, where none of them stops it."""
-    with run_server(shutil.copytree(proved_data, tmp_path_factory.mktemp("workshop") / "data")) as server:
+    with run_server(shutil.copytree(proved_data, tmp_path_factory.mktemp("kept") / "data")) as server:
         yield server
 
 
