@@ -1,13 +1,13 @@
-"""Every view for people who see, hear or move otherwise: axe finds nothing, and the keyboard does it all."""
+"""Every view for people who see, hear or move otherwise: axe finds nothing, and keys alone do steps."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from phones import Phone
+from phones import Phone, Server
 from screen_visits import ESTATE, Visit, start_afresh
 
 JOBS = ["transfer-case", "engine-oil", "automatic-gearbox"]
@@ -20,6 +20,7 @@ STEPS: list[dict[str, Any]] = [
     {"kind": "watch"},
     {},
 ]
+CAR_NEXT = ".car-page > footer .action:visible"
 LATER = "(later_ms) => { const now = Date.now; Date.now = () => now() + later_ms; }"
 ORDER = """
 [...document.querySelector(".frame").children]
@@ -79,6 +80,53 @@ def test_axe_finds_nothing_from_the_first_step_to_the_record(phone: Phone) -> No
     assert found == []
 
 
+def test_axe_finds_nothing_where_a_phone_waits_to_be_let_in(
+    server: Server, phones: Callable[..., Phone]
+) -> None:
+    stranger = phones(server)
+    stranger.page.goto(server.address)
+    stranger.page.locator(".let-in").wait_for()
+
+    assert look(stranger, "let-in") == []
+
+
+def test_axe_finds_nothing_on_the_form_of_an_own_car(phone: Phone) -> None:
+    page = phone.page
+    phone.ask("location.hash = '#/car/new'")
+    page.locator("#car-title").wait_for()
+    found = look(phone, "car/new")
+    for name, text in {"title": "Our tern", "plate": "DEMO 77", "by": "Ida"}.items():
+        page.fill(f"#car-{name}", text)
+    page.locator(CAR_NEXT).first.dispatch_event("click")
+    page.locator(".car-page .fold").first.wait_for()
+    found += look(phone, "car")
+    page.locator(CAR_NEXT).first.dispatch_event("click")
+    page.locator(".fact-stage .choice").first.wait_for()
+    found += look(phone, "a question about the car")
+    page.locator(".fact-stage .choice").first.dispatch_event("click")
+    page.locator(".source-choice").first.wait_for()
+    found += look(phone, "where the answer is from")
+
+    assert found == []
+
+
+def test_axe_finds_nothing_at_a_stop_and_on_the_way_to_make_safe(phone: Phone) -> None:
+    visit = Visit(phone, ["transfer-case"]).walk(id="transfer-case/loosen-fill-plug")
+    visit.press(".row button", 2)
+    visit.page.locator("dialog textarea").fill("Later")
+    found = look(phone, "a sheet")
+    visit.press("dialog .action")
+    visit.page.locator(".stop-card").wait_for()
+    found += look(phone, "a stop")
+
+    other = Visit(phone, ["engine-oil"]).walk(id="engine-oil/let-it-drip").show("open")
+    other.press(".make-safe-offer")
+    other.page.locator(".safe-left h3").wait_for()
+    found += look(phone, "make safe")
+
+    assert found == []
+
+
 def press_action(visit: Visit) -> None:
     """By keyboard alone: from the heading on, key by key, to the action, and press it."""
     keyboard = visit.page.keyboard
@@ -89,7 +137,7 @@ def press_action(visit: Visit) -> None:
     raise AssertionError("The keyboard does not come to the action.")
 
 
-def test_the_keyboard_does_a_step_of_each_kind_and_closes_the_visit(phone: Phone) -> None:
+def test_the_keyboard_reads_a_level_waits_for_a_timer_and_closes_the_visit(phone: Phone) -> None:
     visit = Visit(phone, ["transfer-case"]).walk(id="preparation/check-level")
     keyboard = visit.page.keyboard
     press_action(visit)
