@@ -61,7 +61,12 @@ export function DueAxis(stretch) {
       "svg",
       { "aria-hidden": "true" },
       ...years.flatMap((year) => [svg("line", { x1: placeOf(stretch, `${year}-01-01`), x2: placeOf(stretch, `${year}-01-01`), y1: 18, y2: 24 }), svg("text", { x: placeOf(stretch, `${year}-01-01`), y: 14 }, year)]),
-      svg("text", { class: "today", x: placeOf(stretch, stretch.today), y: 14 }, words.today),
+      svg("text", { class: "today", "data-first": isAtEdge(stretch), x: isAtEdge(stretch) ? 0 : placeOf(stretch, stretch.today), y: 14 }, words.today),
     ),
   );
+}
+
+/** Whether the word over today would begin before the axis does. @param {Stretch} stretch */
+function isAtEdge({ from, to, today }) {
+  return span(from, today) < span(from, to) * 0.08;
 }

@@ -17,6 +17,9 @@ const TOP = 24;
 /** Where the least of the numbers stands, and the most. */
 const FIRST = 84;
 const BOTTOM = 156;
+/** What the lines mean stands below them all, where no reading can lie on it. */
+const KEY = BOTTOM + 28;
+const KEY_ROW = 22;
 
 /**
  * @param {StepContext} context
@@ -27,7 +30,7 @@ const BOTTOM = 156;
  * @param {string | undefined} names.possible figure: the deepest there can be
  */
 export function VacuumHold(context, { gauges, target, passMark, possible }) {
-  const root = svg("svg", { class: "picture chart vacuum", viewBox: "0 0 340 190", role: "img" });
+  const root = svg("svg", { class: "picture chart vacuum", viewBox: "0 0 340 214", role: "img" });
 
   /** @param {string | undefined} name @returns {number | null} SI */
   function figure(name) {
@@ -61,7 +64,7 @@ export function VacuumHold(context, { gauges, target, passMark, possible }) {
     root.setAttribute("aria-label", describe(points.map(({ value }) => say(value)), mark === null ? "" : say(mark), floor === null ? "" : say(floor)));
     root.replaceChildren(
       ...(mark === null ? [] : Band(y(mark), floor === null ? BOTTOM + 12 : y(floor), isStanding ? words.work.mustStand(say(mark)) : words.work.mustPull(say(mark)))),
-      ...(floor === null ? [] : Floor(y(floor), words.work.deepest(say(floor)))),
+      ...(floor === null ? [] : Floor(y(floor), KEY + (mark === null ? 0 : KEY_ROW), words.work.deepest(say(floor)))),
       svg("path", { class: "axis", d: `M${LEFT} ${TOP}H${RIGHT}M${LEFT + 14} ${TOP}v8l-6 4 12 6-6 4v6` }),
       svg("text", { x: LEFT, y: TOP - 8 }, words.work.outsideAir),
       svg("path", { class: "line", d: path || "M0 0" }),
@@ -82,11 +85,16 @@ function Band(top, bottom, label) {
   return [
     svg("rect", { class: "band", x: LEFT, y: top, width: RIGHT - LEFT, height: Math.max(2, bottom - top) }),
     svg("path", { class: "band-edge", d: `M${LEFT} ${top}H${RIGHT}` }),
-    svg("text", { x: RIGHT - 8, y: bottom - top > 26 ? bottom - 9 : top - 8, "text-anchor": "end" }, label),
+    ...Meaning("band-edge", KEY, label),
   ];
 }
 
-/** @param {number} y @param {string} label */
-function Floor(y, label) {
-  return [svg("path", { class: "aim", d: `M${LEFT} ${y}H${RIGHT}` }), svg("text", { class: "what", x: LEFT, y: y + 20 }, label)];
+/** @param {number} y @param {number} row @param {string} label */
+function Floor(y, row, label) {
+  return [svg("path", { class: "aim", d: `M${LEFT} ${y}H${RIGHT}` }), ...Meaning("aim", row, label)];
+}
+
+/** A short piece of a line, and what it means. @param {string} line @param {number} y @param {string} label */
+function Meaning(line, y, label) {
+  return [svg("path", { class: line, d: `M${LEFT} ${y - 5}h30` }), svg("text", { class: "what", x: LEFT + 40, y }, label)];
 }
