@@ -1,0 +1,128 @@
+"""Two people on one car, each with a phone: who did what is told on both, and no hand loses its place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from phones import Phone, Server
+from playwright.sync_api import Browser
+from screen_visits import GHOST_MS, Visit, make_phone, start_afresh
+
+GEAR = ["transfer-case"]
+DRAIN = "transfer-case/drain"
+LOOSEN = "transfer-case/loosen-fill-plug"
+SAY = "([id, payload]) => fillfirst.record(id, 'state-confirmed', payload).then(() => 1)"
+FINISH = "([id, step]) => fillfirst.record(id, 'step-done', { step }).then(() => 1)"
+LOAD = "(id) => fillfirst.loadVisit(id).then(() => 1)"
+RECORD = "(id) => fetch(`/api/visits/${id}/record.json`).then((answer) => answer.json())"
+CLOSE = "(id) => fillfirst.record(id, 'visit-closed', { figures: {}, by: 'Ada' }).then(() => 1)"
+
+
+@pytest.fixture
+def phone(kept_phone: Phone) -> Iterator[Phone]:
+    yield start_afresh(kept_phone)
+    kept_phone.check()
+
+
+@pytest.fixture
+def other(workshop: Server, chromium: Browser) -> Iterator[Phone]:
+    made = make_phone(chromium, workshop)
+    yield made
+    made.check()
+    made.context.close()
+
+
+def join(phone: Phone, other: Phone, visit: Visit) -> None:
+    """Let the second phone show the visit that the first began."""
+    phone.sync()
+    other.sync()
+    other.ask(LOAD, visit.id)
+    other.page.evaluate("(id) => { location.hash = `#/work/${id}`; }", visit.id)
+    other.page.locator(".foot-slot[data-step]").wait_for(state="attached")
+
+
+def meet(*phones: Phone) -> None:
+    for phone in (*phones, *phones):
+        phone.restore()
+        phone.sync()
+        phone.wait_until_sent()
+
+
+def test_two_work_out_of_touch_and_meet_with_both_names(phone: Phone, other: Phone) -> None:
+    visit = Visit(phone, GEAR).walk(id=LOOSEN)
+    join(phone, other, visit)
+    page = other.page
+    page.get_by_label("Who works here?").fill("Bea")
+    page.wait_for_timeout(GHOST_MS)
+    page.get_by_role("button", name="That is me").click()
+    page.get_by_label("Who works here?").wait_for(state="hidden")
+    for one in (phone, other):
+        one.cut()
+
+    # Bea ticks the step on her screen; Ada does another, and tells the undertray differently.
+    page.wait_for_timeout(GHOST_MS)
+    page.locator(".kind-foot .action").click()
+    other.wait_for("([id, step]) => fillfirst.visit(id).visit.next !== step", [visit.id, LOOSEN])
+    later = (
+        "(id) => fillfirst.visit(id).composition.steps.find((one) => one.step === 'transfer-case/drain').id"
+    )
+    drain = phone.ask(later, visit.id)
+    phone.ask(FINISH, [visit.id, drain])
+    phone.ask(SAY, [visit.id, {"variable": "undertray", "value": "open"}])
+    other.ask(SAY, [visit.id, {"variable": "undertray", "value": "closed"}])
+    meet(phone, other)
+
+    # Ada keeps the step under her hand, and is told that Bea has done it.
+    visit.page.locator(".moved-on", has_text="Bea has done this step").wait_for()
+    assert visit.page.locator(f".foot-slot[data-step='{LOOSEN}']").count() == 1
+    for one in (phone, other):
+        question = one.page.locator(".together .contradiction")
+        question.wait_for()
+        assert "Ada: open" in question.inner_text()
+        assert "Bea: closed" in question.inner_text()
+    question = visit.page.locator(".together .contradiction")
+    visit.page.wait_for_timeout(GHOST_MS)
+    question.get_by_role("button", name="open").click()
+    question.wait_for(state="detached")
+    visit.page.wait_for_timeout(GHOST_MS)
+    visit.page.locator(".moved-on button").click()
+    visit.page.locator(f".foot-slot[data-step='{LOOSEN}']").wait_for(state="detached")
+    meet(phone, other)
+    other.page.locator(".together .contradiction").wait_for(state="detached")
+
+    for one, name in ((phone, "Bea"), (other, "Ada")):
+        one.page.locator(".others", has_text=f"{name} is on it too").wait_for()
+        one.page.wait_for_timeout(GHOST_MS)
+        one.page.locator(".where-one-is").click()
+        one.page.locator("dialog .day-phase").first.wait_for()
+        assert one.page.locator("dialog li", has_text="Bea").count() == 1
+        assert one.page.locator("dialog li", has_text="Ada").count() > 1
+        one.page.keyboard.press("Escape")
+    other.page.wait_for_timeout(GHOST_MS)
+    other.page.locator(".open-pill").click()
+    other.page.locator(".open-screen").wait_for()
+    assert "Begun by Ada" in other.page.locator(".others").inner_text()
+
+    phone.ask(CLOSE, visit.id)
+    meet(phone, other)
+    steps = {step["id"]: step["by"] for step in phone.ask(RECORD, visit.id)["steps"]}
+    assert (steps[LOOSEN], steps[drain]) == ("Bea", "Ada")
+    visit.go(f"#/record/{visit.id}")
+    visit.page.locator(".record-steps li", has_text="Bea").wait_for(state="attached")
+
+
+def test_what_comes_in_leaves_a_half_typed_number_alone(phone: Phone, other: Phone) -> None:
+    visit = Visit(phone, GEAR).walk(kind="measure")
+    step = visit.next
+    join(phone, other, visit)
+    visit.press(".kind-foot .action")
+    visit.type("12")
+    other.ask(FINISH, [visit.id, step])
+    meet(other, phone)
+
+    visit.page.locator(".moved-on", has_text="another phone has done this step").wait_for()
+    assert visit.page.locator("#quantity").input_value() == "12"
+    visit.page.wait_for_timeout(GHOST_MS)
+    visit.page.locator(".moved-on button").click()
+    visit.wait_until_next_is_not(step)
