@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import pytest
 from phones import Phone
-from screen_visits import Visit, start_afresh
+from screen_visits import GHOST_MS, Visit, start_afresh
 
 GEAR = ["transfer-case"]
 #: Far from the time that a hold takes, on either side: a busy machine is late with both ends of a press.
@@ -57,6 +57,37 @@ async ([x, y, step]) => {
   for (let more = 0; more < 3; more++) tap();
 }
 """
+
+
+DONE = "([id, step]) => fillfirst.visit(id).visit.steps[step]?.status === 'done'"
+
+
+def test_a_slow_phone_takes_one_tap_for_one_step_and_keeps_it(phone: Phone) -> None:
+    step = "transfer-case/loosen-fill-plug"
+    visit = Visit(phone, GEAR).walk(id=step)
+    box = visit.page.locator(".kind-foot .action").bounding_box()
+    assert box
+    spot = [box["x"] + box["width"] / 2, box["y"] + box["height"] / 2]
+    session = phone.context.new_cdp_session(phone.page)
+    session.send("Emulation.setCPUThrottlingRate", {"rate": 4})
+
+    try:
+        visit.page.evaluate(TAP_AND_TAP_AGAIN, [*spot, step])
+        visit.wait_until_next_is_not(step)
+        after_many = visit.next
+        visit.press(".undo-bar button")
+        visit.shown(step)
+        visit.page.wait_for_timeout(GHOST_MS)
+        visit.page.touchscreen.tap(*spot)
+        visit.wait_until_next_is_not(step)
+        visit.shown("transfer-case/take-out-fill-plug")
+        phone.reload()
+    finally:
+        session.send("Emulation.setCPUThrottlingRate", {"rate": 1})
+        session.detach()
+
+    phone.wait_for(DONE, [visit.id, step])
+    assert after_many == visit.next == "transfer-case/take-out-fill-plug"
 
 
 def test_a_press_with_two_fingers_does_nothing(phone: Phone) -> None:
