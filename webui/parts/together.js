@@ -37,6 +37,7 @@ export function Together(app, { onConfirm, onGoOn }) {
     others.update(open);
     asking.hidden = !isGuest(app, open) || Boolean(lastName() || nameOf(open.events, app.me.device ?? ""));
     moved.hidden = held === null;
+    if (held !== null) others.root.hidden = true;
     if (held !== null) text.textContent = heldText(open, held);
     root.hidden = [...root.children].every((part) => /** @type {HTMLElement} */ (part).hidden);
   }
