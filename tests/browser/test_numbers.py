@@ -156,3 +156,32 @@ def test_what_is_marked_on_a_wrench_and_a_can_of_the_garage_is_reckoned_with(pho
 
     assert grip == "470"
     assert "20\u00a0l" in cans
+
+
+# Another car like it, of this owner, whose brake fluid was renewed 400 days ago.
+RENEWED_BEFORE = """
+async () => {
+  const garage = await fillfirst.loadGarage();
+  const text = await garage.exportSheet("fellside-estate").text();
+  const { id } = await garage.importSheet(text, { asNew: true, isOwn: true, by: "Ida" });
+  const date = new Date(Date.now() - 400 * 86_400_000).toISOString().slice(0, 10);
+  const source = { kind: "owner", reference: "bill" };
+  await garage.note(id, "service-noted", { job: "brake-fluid", date, odometer_m: 60_000_000, source });
+  return id;
+}
+"""
+
+
+def test_a_plan_tells_how_old_the_brake_fluid_is(phone: Phone) -> None:
+    car = phone.ask(RENEWED_BEFORE)
+    phone.ask("(id) => (location.hash = `#/plan/${id}`)", car)
+    phone.page.locator("button.all").dispatch_event("click")
+    brakes = phone.page.locator(".number-cards .fold", has_text="Brake fluid")
+    brakes.locator("summary").first.dispatch_event("click")
+
+    line = brakes.locator(".number-line", has_text="Age of what is in")
+    said = line.inner_text()
+    line.dispatch_event("click")
+
+    assert "within its time" in said
+    assert "13\u00a0months" in (phone.page.locator("dialog").text_content() or "")

@@ -55,7 +55,14 @@ export function createPlanGround(app, car) {
     plan: () => garage?.inventory.plan(car.id, begun) ?? foldPlan([], begun),
     /** @param {string} job */
     due: (job) => due?.services.find((service) => service.job === job) ?? null,
+    /** By job: for how many seconds what it renewed has been in, where that is known. @returns {Record<string, number>} */
+    ages: () => Object.fromEntries((due?.services ?? []).flatMap(({ job, last }) => (last ? [[job, secondsSince(last.date)]] : []))),
   };
+}
+
+/** @param {string} date such as "2026-05-04" */
+function secondsSince(date) {
+  return Math.max(0, (Date.now() - Date.parse(date)) / 1000);
 }
 
 /** @param {App} app @returns {Promise<Learned>} */

@@ -24,9 +24,9 @@ const CARDS = [makeOilCard, makeCoolantCards, makeBrakeCard, makeRenewalCard, ma
  * @param {object} known
  * @param {Catalog} known.catalog
  * @param {Inventory | null} [known.inventory] what the garage holds
- * @param {Record<string, number>} [known.ages] by job: seconds since it was last done
+ * @param {() => Record<string, number>} known.ages by job: seconds since it was last done
  */
-export function NumberCards({ catalog, inventory = null, ages = {} }) {
+export function NumberCards({ catalog, inventory = null, ages }) {
   const folds = element("div", { class: "folds" });
   const root = element("section", { class: "number-cards", hidden: true }, element("h2", {}, words.cards.title), element("p", { class: "quiet" }, words.cards.says), folds);
   /** @type {Map<string, ReturnType<typeof FoldSection>>} */
@@ -35,10 +35,11 @@ export function NumberCards({ catalog, inventory = null, ages = {} }) {
 
   /** Drawn anew only where the plan differs, so that nobody loses what they type. @param {Knowledge} knowledge @param {Composition} composition */
   function update(knowledge, composition) {
-    const key = JSON.stringify([composition.jobs, knowledge.values]);
+    const past = ages();
+    const key = JSON.stringify([composition.jobs, knowledge.values, past]);
     if (key === drawn) return;
     drawn = key;
-    const cards = CARDS.flatMap((make) => make({ catalog, knowledge, composition, inventory, ages }));
+    const cards = CARDS.flatMap((make) => make({ catalog, knowledge, composition, inventory, ages: past }));
     root.hidden = cards.length === 0;
     folds.replaceChildren(...cards.map(({ id, title, gist, nodes }) => {
       const section = sections.get(id) ?? FoldSection(title);

@@ -45,7 +45,7 @@ export function PlanSections(app, catalog, car, ground, attempt) {
   async function showCards() {
     const { NumberCards } = await import("./number-cards.js");
     await ground.load().catch(() => {});
-    numbers = NumberCards({ catalog, inventory: ground.actions() && ground.inventory() });
+    numbers = NumberCards({ catalog, inventory: ground.actions() && ground.inventory(), ages: ground.ages });
     cards.replaceChildren(numbers.root);
     if (plan) numbers.update(plan.knowledge, plan.composition);
   }
