@@ -78,9 +78,9 @@ def open_visit(phone: Phone, car: str) -> str:
 def close_visit(phone: Phone) -> None:
     """Hold the closing button until it is full."""
     page = phone.page
-    page.clock.run_for(600)
     button = page.locator(".hold-button")
     button.wait_for()
+    page.clock.run_for(600)  # a press on what has just come is not taken, and only this clock lets time pass
     button.dispatch_event("pointerdown", {"button": 0, "pointerId": 7, "bubbles": True})
     # The button goes with its screen as soon as it is full, so nobody lets go of it.
     page.clock.run_for(1200)

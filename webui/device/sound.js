@@ -38,7 +38,8 @@ export async function unlockSound() {
 
 /** @returns {Promise<boolean>} whether it was heard */
 export async function ring() {
-  navigator.vibrate?.([400, 200, 400]);
+  // A browser refuses aloud to shake for somebody who has touched nothing yet.
+  if (navigator.userActivation?.hasBeenActive) navigator.vibrate?.([400, 200, 400]);
   if (!context || !(await unlockSound())) return false;
   overrideMuteSwitch(true);
   hush();
