@@ -57,6 +57,24 @@ CLIENT = {
     "screens": {"core", "device", "dom", "app", "parts"},
 }
 
+# What each folder of parts may run from the others: a screen's own parts at the end, what all of them speak with first.
+PARTS = {
+    "texts": set(),
+    "controls": {"texts"},
+    "drawings": {"texts"},
+    "numbers": {"texts", "controls", "drawings"},
+    "facts": {"texts", "controls", "drawings", "numbers"},
+    "phone": {"texts", "controls", "drawings"},
+    "house": {"texts", "controls", "drawings", "phone"},
+    "due": {"texts", "controls", "drawings", "numbers", "house"},
+    "garage": {"texts", "controls"},
+    "plan": {"texts", "controls", "drawings", "numbers", "facts", "due"},
+    "record": {"texts", "controls", "drawings"},
+    "open": {"texts", "controls", "drawings", "facts"},
+    "frame": {"texts", "controls", "drawings", "phone"},
+    "step": {"texts", "controls", "drawings", "numbers", "facts", "record"},
+}
+
 # Pure parts may not wait, read a clock, a disk or a network.
 PURE = ["quantities", "formulas", "visits"]
 IMPURE_MODULES = {
@@ -163,3 +181,18 @@ def test_fetch_is_called_only_in_the_sync_folder_of_the_client() -> None:
     }
 
     assert callers <= {"sync"}
+
+
+@pytest.mark.parametrize("path", sorted((WEBUI / "parts").rglob("*.js")), ids=identify)
+def test_parts_import_one_way(path: Path) -> None:
+    folder = path.relative_to(WEBUI / "parts").parts[0]
+    # A type may be named from anywhere: it is gone when the page runs.
+    run = [line for line in path.read_text().splitlines() if "@import" not in line]
+    addresses = [address for found in IMPORT.findall("\n".join(run)) for address in found if address]
+    targets = [
+        (path.parent / address).resolve().relative_to((WEBUI / "parts").resolve())
+        for address in addresses
+        if "/parts/" in str((path.parent / address).resolve())
+    ]
+
+    assert {target.parts[0] for target in targets} - {folder} <= PARTS[folder]

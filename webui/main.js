@@ -168,7 +168,7 @@ async function connect(invitation) {
     import("./sync/loop.js"),
     import("./sync/server.js"),
     import("./app/update.js"),
-    import("./parts/bars.js"),
+    import("./parts/frame/bars.js"),
     import("./app/bell.js"),
   ]);
   const bars = Bars(app);

@@ -14,7 +14,7 @@ JOBS = ["automatic-gearbox", "coolant-main"]
 ORDER_OF_EIGHT = """
 async () => {
   const main = document.querySelector("script[type=module]").src;
-  const { openScrewOrder } = await import(new URL("./parts/screw-order.js", main).href);
+  const { openScrewOrder } = await import(new URL("./parts/numbers/screw-order.js", main).href);
   const taken = new Promise((resolve) => openScrewOrder(fillfirst.catalog, { onTake: resolve }));
   document.querySelector("dialog [value=round]").click();
   document.querySelector("dialog .foot .action").click();
@@ -25,7 +25,7 @@ async () => {
 LEVEL_ERROR = """
 async ([plug, lean]) => {
   const main = document.querySelector("script[type=module]").src;
-  const { levelError } = await import(new URL("./parts/level-tilt.js", main).href);
+  const { levelError } = await import(new URL("./parts/numbers/level-tilt.js", main).href);
   return levelError(fillfirst.catalog, plug, lean).text.replaceAll("\\u00a0", " ");
 }
 """
@@ -133,10 +133,10 @@ async () => {
     await inventory.keepThing({ of: "torque-wrench", title: "the long one", marks: wrench }),
     await inventory.keepThing({ of: "can", marks: { holds: mark(0.02, "l") } }),
   ];
-  const { openWrenchSheet } = await load("./parts/wrench-sheet.js");
+  const { openWrenchSheet } = await load("./parts/numbers/wrench-sheet.js");
   await openWrenchSheet(fillfirst, fillfirst.catalog, { value: 100, unit: "N*m", text: "100 N·m" });
   const grip = document.querySelectorAll("dialog .formula-form")[1].querySelector("input").value;
-  const { makeWasteCard } = await load("./parts/cards/waste-card.js");
+  const { makeWasteCard } = await load("./parts/numbers/cards/waste-card.js");
   const { compose } = await load("./core/compose.js");
   const car = fillfirst.cars().find(({ id }) => id === "fellside-estate");
   const facts = Object.fromEntries(Object.entries(car.facts).map(([name, { value }]) => [name, value]));

@@ -195,31 +195,6 @@ def test_the_buying_list_names_approval_grade_and_packs(phone: Phone) -> None:
     assert "capacity × (1 + reserve)" in visit.read("dialog")
 
 
-@pytest.mark.parametrize(
-    ("litres", "packs", "bought"),
-    [
-        (7.0, ["1 l", "5 l"], "1 × 5 l + 2 × 1 l"),
-        (4.6, ["1 l", "5 l"], "1 × 5 l"),
-        (0.7, ["0.5 l", "1 l"], "1 × 1 l"),
-        (2.0, ["1 l", "1.5 l"], "2 × 1 l"),
-        (3.0, [], ""),
-    ],
-)
-def test_packs_hold_enough_with_the_least_left_over(
-    phone: Phone, litres: float, packs: list[str], bought: str
-) -> None:
-    sizes = [{"value": float(pack.split()[0]) / 1000, "shown": pack} for pack in packs]
-    script = """
-    async ([wanted, packs]) => {
-      const main = document.querySelector("script[type=module]").src;
-      const { choosePacks } = await import(new URL("./parts/packs-to-buy.js", main).href);
-      return choosePacks(fillfirst.catalog, { value: wanted, from: "" }, packs)?.text ?? "";
-    }
-    """
-
-    assert phone.ask(script, [litres / 1000, sizes]).replace("\N{NO-BREAK SPACE}", " ") == bought
-
-
 def test_a_setting_out_of_range_is_refused_with_its_range(phone: Phone) -> None:
     visit = Visit(phone, GEAR)
     visit.go(f"#/plan/{ESTATE}")

@@ -7,8 +7,8 @@
 import { carWords } from "../app/words/car.js";
 import { words } from "../app/words.js";
 import { element } from "../dom/element.js";
-import { HoldButton, Button } from "../parts/press.js";
-import { openSheet } from "../parts/sheet.js";
+import { HoldButton, Button } from "../parts/controls/press.js";
+import { openSheet } from "../parts/controls/sheet.js";
 import { CarNames } from "./car-new.js";
 import { shareSheet, SheetReader } from "./car-sheets.js";
 

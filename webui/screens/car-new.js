@@ -9,11 +9,11 @@ import { words } from "../app/words.js";
 import { readAmount } from "../core/amounts.js";
 import { judgeVin } from "../core/vin.js";
 import { element } from "../dom/element.js";
-import { keepName, lastName } from "../parts/fact-memory.js";
-import { remarkText } from "../parts/fact-remarks.js";
-import { Button } from "../parts/press.js";
-import { wantedSystem, wantedUnit } from "../parts/unit-amount.js";
-import { UnitPicker } from "../parts/unit-picker.js";
+import { keepName, lastName } from "../parts/facts/memory.js";
+import { remarkText } from "../parts/facts/remarks.js";
+import { Button } from "../parts/controls/press.js";
+import { wantedSystem, wantedUnit } from "../parts/texts/unit-amount.js";
+import { UnitPicker } from "../parts/controls/unit-picker.js";
 import { SheetReader } from "./car-sheets.js";
 
 /** @param {App} app @returns {Screen} */
@@ -69,7 +69,7 @@ export function CarNames(catalog, car) {
   vin.input.autocapitalize = "characters";
   vin.input.addEventListener("input", judge);
   by.input.setAttribute("autocomplete", "name");
-  const whyVin = Button({ class: "plain" }, async () => (await import("../parts/due-numbers.js")).openVinCheck(catalog, vin.input.value.trim().toUpperCase()), say.vinWhy);
+  const whyVin = Button({ class: "plain" }, async () => (await import("../parts/due/numbers.js")).openVinCheck(catalog, vin.input.value.trim().toUpperCase()), say.vinWhy);
   const root = element("div", { class: "car-names" }, title.root, plate.root, vin.root, whyVin, market.root, odometer.root, note.root, by.root);
 
   /** Whether the VIN may stand, and what is said of it. */

@@ -8,10 +8,10 @@ import { words } from "../app/words.js";
 import { readSheet } from "../core/sheet.js";
 import { passOn } from "../device/files.js";
 import { element } from "../dom/element.js";
-import { lastName } from "../parts/fact-memory.js";
-import { namedRemarks, remarkText } from "../parts/fact-remarks.js";
-import { Button } from "../parts/press.js";
-import { openSheet } from "../parts/sheet.js";
+import { lastName } from "../parts/facts/memory.js";
+import { namedRemarks, remarkText } from "../parts/facts/remarks.js";
+import { Button } from "../parts/controls/press.js";
+import { openSheet } from "../parts/controls/sheet.js";
 
 /** @param {App} app @param {string} car */
 export async function shareSheet(app, car) {

@@ -5,13 +5,13 @@
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { stepOf } from "../core/compose.js";
-import { fluidColour, findProgress } from "../parts/open-things.js";
-import { Button } from "../parts/press.js";
-import { SightGlass } from "../parts/sight-glass.js";
-import { PhoneState } from "../parts/phone-state.js";
-import { Places } from "../parts/places.js";
-import { dayText } from "../parts/reading-words.js";
-import { fixedText } from "../parts/unit-amount.js";
+import { fluidColour, findProgress } from "../parts/texts/open-things.js";
+import { Button } from "../parts/controls/press.js";
+import { SightGlass } from "../parts/drawings/sight-glass.js";
+import { PhoneState } from "../parts/phone/state.js";
+import { Places } from "../parts/frame/places.js";
+import { dayText } from "../parts/texts/reading-words.js";
+import { fixedText } from "../parts/texts/unit-amount.js";
 
 /** @param {App} app @returns {Screen} */
 export function CarsScreen(app) {

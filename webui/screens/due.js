@@ -8,17 +8,17 @@ import { element } from "../dom/element.js";
 import { findToday, gatherCar, listAllDue } from "../app/due.js";
 import { words as common } from "../app/words.js";
 import { due as words } from "../app/words/due.js";
-import { DueRow, UnknownRow } from "../parts/due-row.js";
-import { openDueSheet } from "../parts/due-sheet.js";
-import { DueAxis, findStretch } from "../parts/due-track.js";
-import { openHoursSheet, openNoteSheet, openOdometerSheet, openRecheckSheet } from "../parts/due-notes.js";
-import { dateText, distanceText, rateText, whenText } from "../parts/due-words.js";
-import { CalendarSection } from "../parts/due-calendar.js";
-import { keepJobs } from "../parts/fact-memory.js";
-import { FoldSection } from "../parts/fold-section.js";
-import { filledText, knowledgeOf } from "../parts/known.js";
-import { Button } from "../parts/press.js";
-import { listText } from "../parts/reading-words.js";
+import { DueRow, UnknownRow } from "../parts/due/row.js";
+import { openDueSheet } from "../parts/due/sheet.js";
+import { DueAxis, findStretch } from "../parts/due/track.js";
+import { openHoursSheet, openNoteSheet, openOdometerSheet, openRecheckSheet } from "../parts/due/notes.js";
+import { dateText, distanceText, rateText, whenText } from "../parts/due/words.js";
+import { CalendarSection } from "../parts/due/calendar.js";
+import { keepJobs } from "../parts/facts/memory.js";
+import { FoldSection } from "../parts/controls/fold-section.js";
+import { filledText, knowledgeOf } from "../parts/texts/known.js";
+import { Button } from "../parts/controls/press.js";
+import { listText } from "../parts/texts/reading-words.js";
 
 /** In which order services stand: what presses first. @type {ServiceDue["state"][]} */
 const ORDER = ["due", "maybe", "soon", "later"];
@@ -99,11 +99,11 @@ function CarSection(app, catalog, list, today) {
 /** How far it has gone and goes, and what cannot be right. @param {App} app @param {Catalog} catalog @param {CarDue} list */
 function Meter(app, catalog, { car, odometer, rate, doubtful }) {
   const says = [odometer && words.odometer(distanceText(catalog, odometer.value), dateText(odometer.date)), rate ? rateText(catalog, rate) : words.noRate];
-  const note = /** @param {string} kind */ (kind) => /** @param {import("../parts/amount-field.js").Typed} typed */ async (typed) => (await app.loadGarage()).note(car, kind, { ...typed });
+  const note = /** @param {string} kind */ (kind) => /** @param {import("../parts/controls/amount-field.js").Typed} typed */ async (typed) => (await app.loadGarage()).note(car, kind, { ...typed });
   const facts = app.cars().find(({ id }) => id === car)?.facts ?? {};
   async function showRate() {
     const known = app.cars().find(({ id }) => id === car);
-    const { openRate } = await import("../parts/due-numbers.js");
+    const { openRate } = await import("../parts/due/numbers.js");
     if (known) openRate(catalog, (await gatherCar(app, known)).odometers);
   }
   const hasHours = Object.entries(catalog.facts).some(([name, { interval }]) => interval?.limit === "hours" && facts[name]);

@@ -9,10 +9,10 @@ import { garage as words } from "../app/words/garage.js";
 import { streamName } from "../app/words/streams.js";
 import { groupsOf, priceOf, thingsOf, trustedRange } from "../core/inventory.js";
 import { CURRENCY, HOUR, wastePrice } from "../core/prices.js";
-import { Button } from "../parts/press.js";
-import { PriceField } from "../parts/price-field.js";
-import { openThingSheet } from "../parts/thing-sheet.js";
-import { amountText } from "../parts/unit-amount.js";
+import { Button } from "../parts/controls/press.js";
+import { PriceField } from "../parts/controls/price-field.js";
+import { openThingSheet } from "../parts/garage/thing-sheet.js";
+import { amountText } from "../parts/texts/unit-amount.js";
 
 /** @param {App} app @returns {Screen} */
 export function GarageScreen(app) {

@@ -4,12 +4,12 @@
 
 import { element } from "../dom/element.js";
 import { house as words } from "../app/words/house.js";
-import { LetInSection } from "../parts/house-code.js";
-import { LinksSection } from "../parts/house-links.js";
-import { NameField, PhonesSection } from "../parts/house-phones.js";
-import { ServerSection } from "../parts/house-server.js";
-import { Button, HoldButton } from "../parts/press.js";
-import { openSheet } from "../parts/sheet.js";
+import { LetInSection } from "../parts/house/code.js";
+import { LinksSection } from "../parts/house/links.js";
+import { NameField, PhonesSection } from "../parts/house/phones.js";
+import { ServerSection } from "../parts/house/server.js";
+import { Button, HoldButton } from "../parts/controls/press.js";
+import { openSheet } from "../parts/controls/sheet.js";
 
 /** How often it is asked again while a backup is being made. */
 const BACKUP_LOOK_MS = 2_000;

@@ -3,14 +3,14 @@
 /** @import { App, Open, Screen } from "../app/types.js" */
 
 import { element } from "../dom/element.js";
-import { forgetMaking, readMaking } from "../parts/making-safe.js";
+import { forgetMaking, readMaking } from "../parts/open/making-safe.js";
 import { words } from "../app/words.js";
-import { Contradictions } from "../parts/contradictions.js";
-import { Frame } from "../parts/frame.js";
-import { OpenList } from "../parts/open-list.js";
-import { fluidColour } from "../parts/open-things.js";
-import { Others } from "../parts/people.js";
-import { Button } from "../parts/press.js";
+import { Contradictions } from "../parts/open/contradictions.js";
+import { Frame } from "../parts/frame/frame.js";
+import { OpenList } from "../parts/open/list.js";
+import { fluidColour } from "../parts/texts/open-things.js";
+import { Others } from "../parts/open/others.js";
+import { Button } from "../parts/controls/press.js";
 import { stepOf } from "../core/compose.js";
 
 /**
@@ -56,7 +56,7 @@ export function OpenScreen(app, { visit: visitId }) {
 
   /** What works out the list is fetched when it is wanted. @param {boolean} isAsked */
   async function makeSafe(isAsked) {
-    const { SafeSection } = await import("../parts/open-safe.js");
+    const { SafeSection } = await import("../parts/open/safe.js");
     if (safe) return;
     safe = SafeSection(app, visitId);
     place.replaceChildren(safe.root);
@@ -74,14 +74,14 @@ export function OpenScreen(app, { visit: visitId }) {
     const open = app.visit(visitId);
     const made = readMaking(visitId);
     if (!open || !made || open.visit.closed) return;
-    const { findDoneEarly } = await import("../parts/open-safe.js");
+    const { findDoneEarly } = await import("../parts/open/safe.js");
     for (const id of findDoneEarly(open, made.listed)) await app.record(visitId, "went-back", { from: id, to: id });
     forgetMaking(visitId);
   }
 
   async function openDay() {
     const open = app.visit(visitId);
-    if (open) (await import("../parts/day-sheet.js")).openDaySheet(app, open);
+    if (open) (await import("../parts/step/day-sheet.js")).openDaySheet(app, open);
   }
 
   update();

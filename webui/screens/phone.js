@@ -7,13 +7,13 @@ import { words as common } from "../app/words.js";
 import { phone as words } from "../app/words/phone.js";
 import { findVoice } from "../device/voice.js";
 import { ring, unlockSound } from "../device/sound.js";
-import { OneOf, YesNo } from "../parts/phone-choices.js";
-import { InstallHint } from "../parts/phone-install.js";
-import { saveUnsent } from "../parts/phone-save.js";
-import { StorageState } from "../parts/phone-storage.js";
-import { Button } from "../parts/press.js";
-import { timeText } from "../parts/reading-words.js";
-import { UnitChoice } from "../parts/unit-choice.js";
+import { OneOf, YesNo } from "../parts/phone/choices.js";
+import { InstallHint } from "../parts/phone/install.js";
+import { saveUnsent } from "../parts/phone/save.js";
+import { StorageState } from "../parts/phone/storage.js";
+import { Button } from "../parts/controls/press.js";
+import { timeText } from "../parts/texts/reading-words.js";
+import { UnitChoice } from "../parts/phone/unit-choice.js";
 
 // Less is what two clocks that are set by hand differ by.
 const CLOCK_TOLERANCE_MS = 60_000;

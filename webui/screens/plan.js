@@ -11,16 +11,16 @@ import { plan as planWords } from "../app/words/plan.js";
 import { readAmount } from "../core/amounts.js";
 import { guessSettings } from "../core/outfit.js";
 import { formatNumber, fromSI, unitOf } from "../core/units.js";
-import { FoldSection } from "../parts/fold-section.js";
-import { keepName, lastJobs, lastName } from "../parts/fact-memory.js";
-import { MissingLayout, MissingNumbers } from "../parts/fact-missing.js";
-import { valueText } from "../parts/known.js";
-import { findServices, findSettings, plainValues, planVisit } from "../parts/plan-model.js";
-import { PlanRows } from "../parts/plan-rows.js";
-import { PlanSections } from "../parts/plan-sections.js";
-import { Button } from "../parts/press.js";
-import { SettingField } from "../parts/setting-field.js";
-import { wantedSystem, wantedUnit } from "../parts/unit-amount.js";
+import { FoldSection } from "../parts/controls/fold-section.js";
+import { keepName, lastJobs, lastName } from "../parts/facts/memory.js";
+import { MissingLayout, MissingNumbers } from "../parts/facts/missing.js";
+import { valueText } from "../parts/texts/known.js";
+import { findServices, findSettings, plainValues, planVisit } from "../parts/plan/model.js";
+import { PlanRows } from "../parts/plan/rows.js";
+import { PlanSections } from "../parts/plan/sections.js";
+import { Button } from "../parts/controls/press.js";
+import { SettingField } from "../parts/controls/setting-field.js";
+import { wantedSystem, wantedUnit } from "../parts/texts/unit-amount.js";
 
 /**
  * @param {App} app

@@ -2,24 +2,24 @@
 
 /** @import { App, Open, Screen } from "../app/types.js" */
 /** @import { Afterwards } from "../core/history.js" */
-/** @import { Row } from "../parts/record-model.js" */
+/** @import { Row } from "../parts/record/model.js" */
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { record } from "../app/words/record.js";
 import { foldAfterwards } from "../core/history.js";
-import { isFirst } from "../parts/judgements.js";
-import { FoldSection } from "../parts/fold-section.js";
-import { knowledgeOf, lookUp } from "../parts/known.js";
-import { SkipMark, TickMark, WarningMark } from "../parts/marks.js";
-import { Button } from "../parts/press.js";
-import { whoMade } from "../parts/people.js";
-import { dayText, timeText } from "../parts/reading-words.js";
-import { AfterSection, openPackSheet } from "../parts/record-after.js";
-import { CustomerSheet } from "../parts/record-customer.js";
-import { RecordPhotos } from "../parts/record-photos.js";
-import { findExceptions, findFluids, findLeftOpen, findRows, gatherTorques } from "../parts/record-model.js";
-import { amountText } from "../parts/unit-amount.js";
+import { isFirst } from "../parts/numbers/judgements.js";
+import { FoldSection } from "../parts/controls/fold-section.js";
+import { knowledgeOf, lookUp } from "../parts/texts/known.js";
+import { SkipMark, TickMark, WarningMark } from "../parts/drawings/marks.js";
+import { Button } from "../parts/controls/press.js";
+import { whoMade } from "../parts/texts/people.js";
+import { dayText, timeText } from "../parts/texts/reading-words.js";
+import { AfterSection, openPackSheet } from "../parts/record/after.js";
+import { CustomerSheet } from "../parts/record/customer.js";
+import { RecordPhotos } from "../parts/record/photos.js";
+import { findExceptions, findFluids, findLeftOpen, findRows, gatherTorques } from "../parts/record/model.js";
+import { amountText } from "../parts/texts/unit-amount.js";
 
 /**
  * @param {App} app

@@ -5,25 +5,25 @@
 
 /** @import { App, Open, Screen } from "../app/types.js" */
 /** @import { Event, Instance, Stop } from "../core/types.js" */
-/** @import { StepContext } from "../parts/step-context.js" */
-/** @import { View } from "../parts/step-card.js" */
+/** @import { StepContext } from "../parts/step/context.js" */
+/** @import { View } from "../parts/step/card.js" */
 
 import { backTarget, stepOf } from "../core/compose.js";
 import { stops } from "../core/gate.js";
 import { missingFor } from "../core/needs.js";
 import { element } from "../dom/element.js";
-import { takeAskedStep } from "../parts/asked-step.js";
+import { takeAskedStep } from "../parts/open/asked-step.js";
 import { words } from "../app/words.js";
-import { Frame } from "../parts/frame.js";
-import { filledText, itemText, knowledgeOf } from "../parts/known.js";
-import { fluidColour } from "../parts/open-things.js";
+import { Frame } from "../parts/frame/frame.js";
+import { filledText, itemText, knowledgeOf } from "../parts/texts/known.js";
+import { fluidColour } from "../parts/texts/open-things.js";
 import { cameraClosed, cameraLost } from "../device/camera.js";
 import { say, stopSaying } from "../device/voice.js";
-import { Button, ignoreGhosts, isMeant } from "../parts/press.js";
-import { loadTheRest, makeStepView } from "../parts/step-card.js";
-import { StepPhotos } from "../parts/step-photos.js";
-import { signed, Together } from "../parts/together.js";
-import { UndoBar } from "../parts/undo-bar.js";
+import { Button, ignoreGhosts, isMeant } from "../parts/controls/press.js";
+import { loadTheRest, makeStepView } from "../parts/step/card.js";
+import { StepPhotos } from "../parts/step/photos.js";
+import { signed, Together } from "../parts/open/together.js";
+import { UndoBar } from "../parts/step/undo-bar.js";
 
 /**
  * @param {App} app
@@ -188,19 +188,19 @@ export function WorkScreen(app, { visit: visitId }) {
   async function makeView(open, instance, blocked) {
     const still = { update: () => {}, dispose: () => {}, isEntering: () => false };
     if (!instance) {
-      const { ClosingCard } = await import("../parts/closing-card.js");
+      const { ClosingCard } = await import("../parts/step/closing-card.js");
       const card = ClosingCard(app, open, record);
       return { ...still, title: "", spoken: () => [card.heading.textContent ?? ""], ...card };
     }
     const context = contextFor(instance);
     if (blocked.length) {
-      const { StopCard } = await import("../parts/stop-card.js");
+      const { StopCard } = await import("../parts/step/stop-card.js");
       const actions = { onCure: takeDetour, onOverride: () => override(instance, blocked), onSkip: skip };
       const card = StopCard(context, blocked, actions);
       return { ...still, spoken: () => card.parts.map((part) => /** @type {HTMLElement} */ (part).innerText), ...card };
     }
     const missing = missingNow(open, instance);
-    if (missing.length) return (await import("../parts/fact-asking.js")).AskingCard(context, missing, () => goWithout(instance));
+    if (missing.length) return (await import("../parts/step/fact-asking.js")).AskingCard(context, missing, () => goWithout(instance));
     return makeStepView(context);
   }
 
@@ -279,7 +279,7 @@ export function WorkScreen(app, { visit: visitId }) {
     const open = app.visit(visitId);
     const instance = open ? currentOf(open) : null;
     if (!open || !instance) return;
-    const { askReason } = await import("../parts/reason-sheet.js");
+    const { askReason } = await import("../parts/controls/reason-sheet.js");
     const title = filledText(knowledgeOf(open), stepOf(open.catalog, instance).title, itemText(open.catalog, stepOf(open.catalog, instance).each, instance.item));
     askReason({
       title: words.work.skipTitle,
@@ -293,7 +293,7 @@ export function WorkScreen(app, { visit: visitId }) {
 
   /** @param {Instance} instance @param {Stop[]} blocked */
   async function override(instance, blocked) {
-    const { askReason } = await import("../parts/reason-sheet.js");
+    const { askReason } = await import("../parts/controls/reason-sheet.js");
     const ids = [...new Set(blocked.map(({ id }) => id))];
     askReason({
       title: words.stops.overrideTitle,
@@ -333,7 +333,7 @@ export function WorkScreen(app, { visit: visitId }) {
   /** On a desk, what is open stands beside the step all the time. */
   async function showBeside() {
     if (!isWide.matches || beside) return;
-    const { OpenList } = await import("../parts/open-list.js");
+    const { OpenList } = await import("../parts/open/list.js");
     beside = OpenList();
     frame.aside.replaceChildren(element("h2", {}, words.open.title), ...beside.parts);
     const open = app.visit(visitId);
@@ -342,7 +342,7 @@ export function WorkScreen(app, { visit: visitId }) {
 
   async function openDay() {
     const open = app.visit(visitId);
-    if (open) (await import("../parts/day-sheet.js")).openDaySheet(app, open);
+    if (open) (await import("../parts/step/day-sheet.js")).openDaySheet(app, open);
   }
 
   function showMissing() {

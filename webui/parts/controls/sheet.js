@@ -1,0 +1,35 @@
+/** The sheet that comes up from below and holds whatever is one tap behind something else. */
+
+import { element } from "../../dom/element.js";
+import { words } from "../../app/words.js";
+import { Button } from "./press.js";
+
+/**
+ * Open a sheet; it is gone from the page once closed, and focus goes back to where it was.
+ *
+ * @param {string} title
+ * @param {import("../../dom/element.js").Child[]} inside
+ * @param {HTMLElement[]} [foot] buttons above the one that closes
+ */
+export function openSheet(title, inside, foot = []) {
+  const heading = element("h2", { tabindex: "-1" }, title);
+  const close = Button({ class: "second" }, () => root.close(), words.parts.close);
+  const root = element(
+    "dialog",
+    { class: "sheet", onclose: () => root.remove(), onclick: closeOnVeil },
+    element("div", { class: "inside" }, heading, ...inside),
+    element("div", { class: "foot" }, ...foot, close),
+  );
+
+  /** @param {MouseEvent} event */
+  function closeOnVeil(event) {
+    if (event.target === root) root.close();
+  }
+
+  heading.id = `sheet-${Math.random().toString(36).slice(2)}`;
+  root.setAttribute("aria-labelledby", heading.id);
+  document.body.append(root);
+  root.showModal();
+  heading.focus();
+  return root;
+}

@@ -1,0 +1,64 @@
+/** Above a step, where two people are on one car: what must be settled, who works here, and what the other did. */
+
+/** @import { App, Open } from "../../app/types.js" */
+
+import { element } from "../../dom/element.js";
+import { together as words } from "../../app/words/together.js";
+import { Contradictions } from "./contradictions.js";
+import { keepName, lastName } from "../facts/memory.js";
+import { nameOf, whoText } from "../texts/people.js";
+import { Others } from "./others.js";
+import { Button } from "../controls/press.js";
+import { timeText } from "../texts/reading-words.js";
+
+/**
+ * @param {App} app
+ * @param {{ onConfirm: (variable: string, value: string) => unknown, onGoOn: () => void }} actions
+ */
+export function Together(app, { onConfirm, onGoOn }) {
+  const contradictions = Contradictions({ onConfirm });
+  const others = Others(() => app.me.device);
+  const text = element("p", { role: "status" });
+  const moved = element("section", { class: "moved-on", hidden: true }, text, Button({ class: "second" }, onGoOn, words.goOn));
+  const name = element("input", { id: "who-works", type: "text", autocomplete: "name", "aria-describedby": "who-works-said" });
+  const says = element("p", { class: "quiet", id: "who-works-said" }, words.whoSays);
+  const asking = element("section", { class: "field", hidden: true }, element("label", { for: "who-works" }, words.whoWorks), says, name, Button({ class: "second" }, keep, words.thatIsMe));
+  const root = element("div", { class: "together" }, contradictions.root, moved, asking, others.root);
+
+  function keep() {
+    const told = name.value.trim();
+    if (!told) return name.focus();
+    keepName(told);
+    asking.hidden = true;
+  }
+
+  /** @param {Open} open @param {string | null} held the step that is kept on screen though the day has moved on */
+  function update(open, held) {
+    contradictions.update(open);
+    others.update(open);
+    asking.hidden = !isGuest(app, open) || Boolean(lastName() || nameOf(open.events, app.me.device ?? ""));
+    moved.hidden = held === null;
+    if (held !== null) others.root.hidden = true;
+    if (held !== null) text.textContent = heldText(open, held);
+    root.hidden = [...root.children].every((part) => /** @type {HTMLElement} */ (part).hidden);
+  }
+  return { root, update };
+}
+
+/** @param {Open} open @param {string} held */
+function heldText(open, held) {
+  const status = open.visit.steps[held];
+  if (!status) return words.movedOn;
+  return (status.status === "done" ? words.doneBy : words.skippedBy)(whoText(open, status), timeText(status.at));
+}
+
+/** Whether another phone began this visit. @param {App} app @param {Open} open */
+export function isGuest(app, { visit }) {
+  return Boolean(visit.opened && app.me.device && visit.opened.device !== app.me.device);
+}
+
+/** The name that steps of this phone carry: none where it began the visit, as that entry names its person. @param {App} app @param {Open} open @returns {{ by?: string }} */
+export function signed(app, open) {
+  const by = isGuest(app, open) ? lastName() || nameOf(open.events, app.me.device ?? "") : "";
+  return by ? { by } : {};
+}

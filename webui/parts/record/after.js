@@ -1,0 +1,128 @@
+/** What came after the visit was closed: packs, re-checks, used fluids, a wrong odometer. Told here, and typed in here. */
+
+/** @import { App, Open } from "../../app/types.js" */
+/** @import { Afterwards } from "../../core/history.js" */
+
+import { element } from "../../dom/element.js";
+import { record as words } from "../../app/words/record.js";
+import { streamTitle } from "../../app/words/streams.js";
+import { readVisit } from "../../core/history.js";
+import { AmountField } from "../controls/amount-field.js";
+import { filledText, knowledgeOf } from "../texts/known.js";
+import { TickMark, WarningMark } from "../drawings/marks.js";
+import { Button } from "../controls/press.js";
+import { dayText } from "../texts/reading-words.js";
+import { PhotoField, TextField } from "../controls/record-field.js";
+import { openSheet } from "../controls/sheet.js";
+import { Trouble } from "../controls/trouble.js";
+import { amountText } from "../texts/unit-amount.js";
+
+const MOST_M3 = 0.2;
+const FURTHEST_M = 3e9;
+
+/** What was to be looked at again, done or not. @param {Open} open @param {Afterwards} after */
+export function findRechecks(open, after) {
+  const knowledge = knowledgeOf(open);
+  return readVisit(open.catalog, open.composition, open.visit, after).rechecks.flatMap(({ id }) => {
+    const [job = "", name] = id.split("/");
+    const told = open.catalog.jobs[job]?.rechecks?.find((each) => each.id === name);
+    return told ? [{ id, title: told.title, says: filledText(knowledge, told.says, ""), done: after.rechecks[id] ?? null }] : [];
+  });
+}
+
+/** @param {App} app @param {Open} open @param {Afterwards} after */
+export function AfterSection(app, open, after) {
+  const rechecks = findRechecks(open, after).map(({ title, says, done }) => {
+    const isBad = done?.finding === "not-well";
+    const state = done ? [isBad ? words.recheckNotWell : "", words.recheckDone(dayText(done.at), done.by ?? ""), done.note].filter(Boolean).join(" · ") : words.recheckOpen;
+    return element("li", {}, done && !isBad ? TickMark() : WarningMark(), element("span", {}, element("b", {}, title), element("span", { class: "quiet" }, `${says} `), element("span", {}, state)));
+  });
+  const used = after.used_fluids.map((each) => {
+    const amount = each.value === null ? "" : amountText(open.catalog, each.unit ?? "l", each.value).text;
+    const undo = Button({ class: "plain no-print" }, () => app.undo(open.id, each.event), words.undo);
+    return element("li", {}, TickMark(), element("span", {}, element("b", {}, [streamTitle(each.stream), amount].filter(Boolean).join(", ")), element("span", { class: "quiet" }, [each.place, dayText(each.at), each.by].filter(Boolean).join(" · "))), undo);
+  });
+  return element(
+    "section",
+    { class: "record-after" },
+    element("h2", {}, words.after),
+    rechecks.length > 0 && element("h3", {}, words.rechecks),
+    rechecks.length > 0 && element("ul", { class: "exceptions" }, ...rechecks),
+    element("h3", {}, words.used),
+    used.length ? element("ul", { class: "exceptions" }, ...used) : element("p", { class: "quiet" }, words.usedNone),
+    element("div", { class: "record-adds no-print" }, Button({ class: "second" }, () => openUsedSheet(app, open), words.usedAdd), Button({ class: "second" }, () => openCorrectionSheet(app, open), words.correct)),
+  );
+}
+
+/** @param {App} app @param {Open} open */
+function openUsedSheet(app, open) {
+  const { catalog } = open;
+  const fluids = Object.keys(open.composition.variables).map((id) => catalog.variables[id]?.fluid ?? "");
+  const renewed = open.composition.jobs.map((job) => catalog.jobs[job]?.stream ?? "").filter(Boolean);
+  const streams = [...new Set([...renewed, ...fluids.flatMap((fluid) => catalog.fluids[fluid]?.stream ?? [])])];
+  const choices = streams.map((stream, at) => element("label", { class: "choice" }, element("input", { type: "radio", name: "stream", value: stream, checked: at === 0 }), element("span", { class: "mark-box" }), element("span", {}, streamTitle(stream))));
+  const which = element("fieldset", { class: "field" }, element("legend", {}, words.usedWhich), element("div", { class: "choices" }, ...choices));
+  const amount = AmountField(catalog, { id: "used-amount", label: words.usedAmount, unit: "l", from: 0, to: MOST_M3 }, null);
+  const place = TextField({ id: "used-place", label: words.usedPlace, says: words.usedPlaceSays, needed: words.needsPlace });
+  const receipt = PhotoField(words.receipt);
+  const trouble = Trouble();
+  const sheet = openSheet(words.usedAdd, [which, amount.root, place.root, receipt.root, trouble.root], [Button({ class: "action" }, keep, words.keep)]);
+
+  async function keep() {
+    const [typed, where] = [amount.read(), place.read()];
+    if (typed === "wrong") amount.show();
+    if (where === null || typed === "wrong") return;
+    const stream = /** @type {HTMLInputElement | null} */ (which.querySelector(":checked"))?.value ?? streams[0] ?? "";
+    const payload = { stream, place: where, ...(typed ?? {}), by: nameOf(open) };
+    await trouble.attempt(recordWith(app, open.id, "used-fluid-taken", payload, "receipt", receipt.read()), () => sheet.close());
+  }
+}
+
+/** @param {App} app @param {Open} open */
+function openCorrectionSheet(app, open) {
+  const known = { value: Number(open.visit.opened?.payload.odometer_m ?? 0), unit: "km" };
+  const to = AmountField(open.catalog, { id: "correct-to", label: words.correctTo, unit: "km", from: 0, to: FURTHEST_M }, known);
+  const because = TextField({ id: "correct-because", label: words.correctBecause, needed: words.needsBecause });
+  const trouble = Trouble();
+  const sheet = openSheet(words.correct, [to.root, because.root, trouble.root], [Button({ class: "action" }, keep, words.keep)]);
+
+  async function keep() {
+    const [typed, why] = [to.read(), because.read()];
+    if (typed === null || typed === "wrong") return void to.root.toggleAttribute("data-wrong", true);
+    if (why === null) return;
+    await trouble.attempt(app.record(open.id, "odometer-corrected", { ...typed, because: why, by: nameOf(open) }), () => sheet.close());
+  }
+}
+
+/**
+ * What was on the pack that went in: asked at the end of the visit, or any time after.
+ *
+ * @param {App} app
+ * @param {Open} open
+ * @param {{ circuit: string, title: string }} fluid
+ * @param {{ product: string | null, batch: string | null } | undefined} known
+ */
+export function openPackSheet(app, open, { circuit, title }, known) {
+  const product = TextField({ id: "pack-product", label: words.product, value: known?.product ?? "" });
+  const batch = TextField({ id: "pack-batch", label: words.batchLabel, says: words.batchSays, value: known?.batch ?? "" });
+  const label = PhotoField(words.label);
+  const trouble = Trouble();
+  const sheet = openSheet(words.packTitle(title), [product.root, batch.root, label.root, trouble.root], [Button({ class: "action" }, keep, words.keep)]);
+
+  async function keep() {
+    const [name, number] = [product.read(), batch.read()];
+    if (!name && !number && !label.read()) return sheet.close();
+    const payload = { circuit, ...(name ? { product: name } : {}), ...(number ? { batch: number } : {}), by: nameOf(open) };
+    await trouble.attempt(recordWith(app, open.id, "fluid-noted", payload, "label", label.read()), () => sheet.close());
+  }
+}
+
+/** @param {Open} open whoever closed it, or began it */
+function nameOf({ visit }) {
+  return String(visit.closed?.payload.by || visit.opened?.payload.by || "");
+}
+
+/** @param {App} app @param {string} visit @param {string} kind @param {Record<string, unknown>} payload @param {string} key under which its photo is named @param {File | null} file */
+function recordWith(app, visit, kind, payload, key, file) {
+  return file ? app.recordWithPhoto(visit, kind, (sha256) => ({ ...payload, [key]: sha256 }), file) : app.record(visit, kind, payload);
+}
