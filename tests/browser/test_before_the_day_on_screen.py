@@ -144,3 +144,32 @@ def test_the_printed_list_has_every_line_though_nothing_is_open(
         assert "Pan for 7 l of used oil at one go" in " ".join(told)
         assert [line for line in lines if line not in " ".join(told)] == []
         assert len(told) <= 3
+
+
+PRICES = """
+async () => {
+  const { inventory } = await fillfirst.loadGarage();
+  await inventory.writePrice("pack:engine-oil:Overbeck EO-7 (demo):5 l", 44, "EUR");
+  await inventory.writePrice("pack:engine-oil:Overbeck EO-7 (demo):1 l", 11.5, "EUR");
+}
+"""
+
+
+def test_the_packs_open_to_what_they_were_chosen_by(server: Server, phones: Callable[..., Phone]) -> None:
+    phone = phones(server).let_in()
+    phone.cut()
+    phone.ask(PRICES)
+    open_hash(phone, f"#/plan/{ESTATE}")
+    phone.page.locator("input[name=service][value=engine-oil]").dispatch_event("click")
+    open_section(phone, "buy")
+    # With a sum the prices have come in.
+    phone.page.locator(".buy .sum").wait_for()
+    phone.page.locator(".ticks .packs", has_text="buy 1 × 5").click()
+
+    sheet = phone.page.locator("dialog")
+    sheet.get_by_text("Packs on sale", exact=False).first.wait_for()
+    told = sheet.inner_text().replace("\u00a0", " ")
+    assert "1 × 5 l + 2 × 1 l" in told
+    assert "1 l and 5 l" in told
+    assert "€11.50 and €44" in told
+    assert "for Engine oil and filter" in told

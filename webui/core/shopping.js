@@ -115,18 +115,22 @@ function packsOf({ inventory }, group, approval) {
   return [...packs.values()].sort((one, other) => one.size - other.size);
 }
 
+/** The sizes that are chosen among: those with a price, or all where none has one. @param {Pack[]} packs */
+export function offeredOf(packs) {
+  const priced = packs.filter(({ price }) => price !== null);
+  return priced.length ? priced : packs;
+}
+
 /**
- * By price where one is known for every size; a size without a price is only bought where none has one.
- *
  * @param {number} need @param {Pack[]} packs
  * @returns {{ counts: number[], volume: number, left_over: number, price: number | null } | null}
  */
 function buyPacks(need, packs) {
-  const priced = packs.filter(({ price }) => price !== null);
-  const offered = priced.length ? priced : packs;
+  const offered = offeredOf(packs);
   if (offered.length === 0) return null;
   const sizes = offered.map(({ size }) => size);
-  const given = { need, sizes, ...(priced.length ? { prices: priced.map(({ price }) => Number(price)) } : {}) };
+  const prices = offered.flatMap(({ price }) => price ?? []);
+  const given = { need, sizes, ...(prices.length ? { prices } : {}) };
   const { value } = choosePacks(given);
   if (!value) return null;
   const counts = packs.map((pack) => Number(/** @type {number[]} */ (value.counts)[offered.indexOf(pack)] ?? 0));

@@ -25,19 +25,26 @@ export function TickList(knowledge, parts, { ticks, onTick }) {
 }
 
 /** @param {Knowledge} knowledge @param {ListLine} line @param {boolean} isDone @param {(line: string, done: boolean) => void} onTick */
-function Line(knowledge, { id, title, notes, amount, colour, figure }, isDone, onTick) {
+function Line(knowledge, { id, title, notes, amount, colour, figure, bought }, isDone, onTick) {
   const box = element("input", { type: "checkbox", name: "line", value: id, checked: isDone, onchange: () => onTick(id, box.checked) });
   const drop = colour ? element("i", { class: "drop", "aria-hidden": "true" }) : null;
   drop?.style.setProperty("--fluid-colour", `var(--fluid-${colour})`);
   const text = element("span", { class: "what" }, element("b", {}, drop, drop && " ", title), ...notes.map((note) => element("span", { class: "quiet" }, note)));
   const open = figure ? Button({ class: "plain amount" }, async () => (await import("../numbers/number-sheet.js")).openNumberSheet(knowledge, figure), amount || "–") : amount ? element("b", { class: "amount" }, amount) : null;
-  return element("li", {}, element("label", { class: "tick" }, box, element("span", { class: "mark-box" }), text), open);
+  const packs = bought && Button({ class: "plain packs" }, async () => (await import("./packs.js")).openPackSheet(knowledge, bought.line, bought.currency), bought.text);
+  return element("li", {}, element("label", { class: "tick" }, box, element("span", { class: "mark-box" }), text), open, packs);
+}
+
+/** "1 × 5 l + 2 × 1 l", the largest first; "" where nothing is bought. @param {FluidLine} line @param {(shown: string) => string} say how a pack's size is read here */
+export function packsText({ packs }, say) {
+  const bought = packs.filter(({ count }) => count > 0).sort((a, b) => b.size - a.size);
+  return bought.map(({ count, shown }) => `${count} × ${say(shown)}`).join(" + ");
 }
 
 /**
  * What to buy, as lines.
  *
- * @param {Knowledge} knowledge @param {Shopping} shopping @param {{ volume: (si: number) => string, pack: (shown: string) => string }} say
+ * @param {Knowledge} knowledge @param {Shopping} shopping @param {{ volume: (si: number) => string, pack: (shown: string) => string, currency: string }} say
  * @returns {ListPart[]}
  */
 export function shoppingParts(knowledge, { fluids, parts, consumables }, say) {
@@ -48,12 +55,11 @@ export function shoppingParts(knowledge, { fluids, parts, consumables }, say) {
   function fluid(line) {
     const [only] = line.sources;
     const name = line.sources.length === 1 ? only?.name : null;
-    const bought = line.packs.filter(({ count }) => count > 0).sort((a, b) => b.size - a.size);
-    const packs = bought.map(({ count, shown }) => `${count} × ${say.pack(shown)}`).join(" + ");
+    const packs = packsText(line, say.pack);
     const left = line.left_over !== null && line.left_over > 1e-5 ? say.volume(line.left_over) : "";
     const amount = name ? lookUp(knowledge, name).text : line.need === null ? "" : say.volume(line.need);
-    const notes = [[line.approval && words.plan.approval(line.approval), line.grade].filter(Boolean).join(" · "), packs && words.plan.packs(packs, left), line.sources.length > 1 ? planWords.forJobs(jobs(line.sources.map(({ job }) => job))) : ""];
-    return { id: line.id, title: line.title, notes: notes.filter(Boolean), amount, colour: line.fluid ? (catalog.fluids[line.fluid]?.colour ?? "none") : "none", figure: name ?? null };
+    const notes = [[line.approval && words.plan.approval(line.approval), line.grade].filter(Boolean).join(" · "), line.sources.length > 1 ? planWords.forJobs(jobs(line.sources.map(({ job }) => job))) : ""];
+    return { id: line.id, title: line.title, notes: notes.filter(Boolean), amount, colour: line.fluid ? (catalog.fluids[line.fluid]?.colour ?? "none") : "none", figure: name ?? null, bought: packs ? { text: words.plan.packs(packs, left), line, currency: say.currency } : null };
   }
 
   /** @param {PartLine} line @returns {ListLine} */

@@ -93,7 +93,7 @@ export function PlanSections(app, catalog, car, ground, attempt) {
     const text = priceText(sum, ground.inventory().currency);
     const total = sum > 0 ? element("p", { class: "sum" }, known.some((price) => price === null) ? planWords.atLeast(text) : planWords.sum(text)) : null;
     const prices = actions && Button({ class: "second" }, async () => (await import("./prices.js")).openPriceSheet(shopping, actions, say.pack), planWords.prices);
-    return [...ListNodes(now.knowledge, shoppingParts(now.knowledge, shopping, say)), total, prices].filter((node) => node instanceof Node);
+    return [...ListNodes(now.knowledge, shoppingParts(now.knowledge, shopping, { ...say, currency: ground.inventory().currency })), total, prices].filter((node) => node instanceof Node);
   }
 
   /** @param {Knowledge} knowledge @param {ListPart[]} parts @returns {Node[]} */

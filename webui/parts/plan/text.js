@@ -2,7 +2,10 @@
 
 import { download } from "../../device/files.js";
 
-/** @typedef {{ id: string, title: string, notes: string[], amount: string, colour: string | null, figure: string | null }} ListLine colour: of its fluid; figure: what its amount is worked out by */
+/** @import { FluidLine } from "../../core/shopping.js" */
+
+/** @typedef {{ text: string, line: FluidLine, currency: string }} Bought the packs in words, and the line they were chosen for */
+/** @typedef {{ id: string, title: string, notes: string[], amount: string, colour: string | null, figure: string | null, bought?: Bought | null }} ListLine colour: of its fluid; figure: what its amount is worked out by */
 /** @typedef {{ title: string, lines: ListLine[] }} ListPart */
 
 /** @param {string} heading @param {ListPart[]} parts @param {Record<string, unknown>} ticks */
@@ -12,9 +15,9 @@ export function listAsText(heading, parts, ticks) {
 }
 
 /** @param {ListLine} line @param {boolean} isDone */
-function lineText({ title, amount, notes }, isDone) {
+function lineText({ title, amount, notes, bought }, isDone) {
   const head = [`${isDone ? "[x]" : "[ ]"} ${title}`, amount].filter(Boolean).join(": ");
-  return [head, ...notes.map((note) => `    ${note}`)].join("\n");
+  return [head, ...[...notes, bought?.text ?? ""].filter(Boolean).map((note) => `    ${note}`)].join("\n");
 }
 
 /**
