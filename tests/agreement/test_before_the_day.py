@@ -254,3 +254,10 @@ def test_a_price_from_a_phone_that_knew_no_currency_leaves_that_of_the_house(cor
 
     assert inventory["currency"] == "EUR"
     assert inventory["prices"]["hour"][0]["currency"] == "EUR"
+
+
+def test_a_price_taken_back_is_none_and_its_past_stays(core_page: Any) -> None:
+    inventory = fold(core_page, price("hour", 20), ("price-withdrawn", {"of": "hour"}))
+
+    assert core_page.call("inventory.js", "priceOf", inventory, "hour") is None
+    assert [said["value"] for said in inventory["prices"]["hour"]] == [20, None]

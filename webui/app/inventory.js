@@ -62,8 +62,8 @@ export function createInventory({ store, record }) {
     },
     /** @param {string} thing @param {string} [because] @param {string} [by] */
     dropThing: (thing, because = "", by = "") => record(GARAGE, "thing-gone", { thing, because, by }),
-    /** @param {string} of @param {number} value @param {string} currency @param {string} [by] */
-    writePrice: (of, value, currency, by = "") => record(GARAGE, "price-written", { of, value, currency, by }),
+    /** @param {string} of @param {number | null} value null takes it back @param {string} currency @param {string} [by] */
+    writePrice: (of, value, currency, by = "") => (value === null ? record(GARAGE, "price-withdrawn", { of, by }) : record(GARAGE, "price-written", { of, value, currency, by })),
     /** @param {string} carId @param {string} job @param {Choice} choice @param {{ verdict?: string, because?: string, by?: string }} [why] */
     decide: (carId, job, choice, why = {}) => record(carId, "service-decided", { job, choice, ...why }),
     /** @param {string} carId @param {string} line @param {boolean} done @param {string} [by] */

@@ -78,6 +78,7 @@ export const KINDS = /** @type {Record<string, Record<string, string>>} */ ({
   "thing-kept": { thing: "text", of: "text", title: "text?", count: "number?", marks: "object?", by: "text?" },
   "thing-gone": { thing: "text", because: "text?", by: "text?" },
   "price-written": { of: "text", value: "number", currency: "text?", by: "text?" },
+  "price-withdrawn": { of: "text", by: "text?" },
   "hours-read": { value: "number", typed: "text", unit: "text", by: "text?" },
   "service-noted": {
     job: "text",

@@ -17,7 +17,8 @@ export const GARAGE = "garage";
 /** @typedef {{ value: number, typed: string, unit: string }} Marked value in SI */
 /** @typedef {{ id: string, of: string, title: string, count: number, marks: Record<string, Marked> } & Said} Thing of: a kind of specs/equipment.toml */
 /** @typedef {{ value: number, currency: string } & Said} Price in the currency's own unit */
-/** @typedef {{ things: Record<string, Thing>, gone: (Thing & { because: string | null })[], prices: Record<string, Price[]>, currency: string }} Inventory prices: every one that was written, the one that stands last */
+/** @typedef {{ value: number | null, currency: string } & Said} PriceSaid null: from here on it has none */
+/** @typedef {{ things: Record<string, Thing>, gone: (Thing & { because: string | null })[], prices: Record<string, PriceSaid[]>, currency: string }} Inventory prices: every one that was written, the one that stands last */
 
 /** @typedef {"home" | "hand-over" | "leave"} Choice */
 /** @typedef {{ job: string, choice: Choice, verdict: string | null, because: string | null } & Said} Decision verdict: what the plan said when it was decided */
@@ -44,6 +45,8 @@ export function foldInventory(events) {
       const currency = payload.currency || inventory.currency;
       (inventory.prices[payload.of] ??= []).push({ value: payload.value, currency, ...markOf(event) });
       inventory.currency = currency;
+    } else if (event.kind === "price-withdrawn") {
+      (inventory.prices[payload.of] ??= []).push({ value: null, currency: inventory.currency, ...markOf(event) });
     }
   }
   return inventory;
@@ -76,9 +79,10 @@ export function foldPlan(events, since) {
   return plan;
 }
 
-/** The price that stands, or null where none was typed. @param {Inventory} inventory @param {string} of @returns {Price | null} */
+/** The price that stands, or null where none was typed, or it was taken back. @param {Inventory} inventory @param {string} of @returns {Price | null} */
 export function priceOf(inventory, of) {
-  return inventory.prices[of]?.at(-1) ?? null;
+  const last = inventory.prices[of]?.at(-1);
+  return last && last.value !== null ? { ...last, value: last.value } : null;
 }
 
 /** The things of a kind. @param {Inventory} inventory @param {string} kind @returns {Thing[]} */

@@ -113,8 +113,13 @@ function Prices(catalog, { inventory }) {
   const input = element("input", { id: "currency", type: "text", autocapitalize: "characters", autocomplete: "off", maxlength: "3", onchange: () => void keepCurrency() });
   async function keepCurrency() {
     const written = input.value.trim().toUpperCase();
-    if (/^[A-Z]{3}$/.test(written) && written !== inventory.get().currency) await inventory.writePrice(CURRENCY, 1, written);
+    const isGood = written === "" || /^[A-Z]{3}$/.test(written);
+    field.toggleAttribute("data-wrong", !isGood);
+    said.textContent = isGood ? words.currencySays : words.notACurrency;
+    if (isGood && written && written !== inventory.get().currency) await inventory.writePrice(CURRENCY, 1, written);
   }
+  const said = element("p", { class: "said", role: "status" }, words.currencySays);
+  const field = element("div", { class: "field" }, element("label", { for: "currency" }, words.currency), input, said);
   const streams = [...new Set(Object.values(catalog.fluids).map(({ stream }) => stream))];
   const asked = [
     { of: HOUR, label: words.hour, says: words.hourSays },
@@ -126,13 +131,13 @@ function Prices(catalog, { inventory }) {
     { class: "prices" },
     element("h2", {}, words.prices),
     element("p", { class: "quiet" }, words.pricesSays),
-    element("div", { class: "field" }, element("label", { for: "currency" }, words.currency), input, element("p", { class: "said" }, words.currencySays)),
+    field,
     ...fields.map(({ field }) => field.root),
   );
 
   function update() {
     const { currency } = inventory.get();
-    if (document.activeElement !== input) input.value = currency || input.value;
+    if (document.activeElement !== input && !field.hasAttribute("data-wrong")) input.value = currency || input.value;
     for (const { of, field } of fields) field.update(priceOf(inventory.get(), of), currency);
   }
   return { root, update };

@@ -8,9 +8,8 @@ import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { createPlanGround } from "../app/plan-ground.js";
 import { plan as planWords } from "../app/words/plan.js";
-import { readAmount } from "../core/amounts.js";
 import { guessSettings } from "../core/outfit.js";
-import { formatNumber, fromSI, unitOf } from "../core/units.js";
+import { AmountField } from "../parts/controls/amount-field.js";
 import { FoldSection } from "../parts/controls/fold-section.js";
 import { keepName, lastJobs, lastName } from "../parts/facts/memory.js";
 import { MissingLayout, MissingNumbers } from "../parts/facts/missing.js";
@@ -20,7 +19,7 @@ import { PlanRows } from "../parts/plan/rows.js";
 import { PlanSections } from "../parts/plan/sections.js";
 import { Button } from "../parts/controls/press.js";
 import { SettingField } from "../parts/controls/setting-field.js";
-import { wantedSystem, wantedUnit } from "../parts/texts/unit-amount.js";
+import { wantedUnit } from "../parts/texts/unit-amount.js";
 
 /**
  * @param {App} app
@@ -195,26 +194,21 @@ function Plan(app, catalog, car) {
 /** Odometer and name: the last two things before the start. @param {App} app @param {Catalog} catalog @param {Car} car */
 function StartFields(app, catalog, car) {
   const key = wantedUnit(catalog, /\s(\S+)$/.exec(car.odometer.shown)?.[1] ?? "km");
-  const unit = unitOf(catalog, key);
-  const odometer = element("input", { id: "odometer", type: "text", inputmode: "decimal", autocomplete: "off", value: formatNumber(fromSI(unit, car.odometer.value), 0), "aria-describedby": "odometer-said" });
-  const said = element("p", { class: "said", id: "odometer-said" }, words.plan.odometerSays);
-  const field = element("div", { class: "field" }, element("label", { for: "odometer" }, words.plan.odometer), element("div", { class: "with-unit" }, odometer, element("span", { "aria-hidden": "true" }, unit.symbol)), said);
+  const odometer = AmountField(catalog, { id: "odometer", label: words.plan.odometer, unit: key, from: 0, to: null, where: words.plan.odometerSays, isWhole: true }, { value: car.odometer.value, unit: key });
   const by = element("input", { id: "by", type: "text", autocomplete: "name", value: lastName() || app.visits()[0]?.by });
-  const root = element("section", { class: "start" }, element("h2", {}, words.plan.last), field, element("div", { class: "field" }, element("label", { for: "by" }, words.plan.by), by));
+  const root = element("section", { class: "start" }, element("h2", {}, words.plan.last), odometer.root, element("div", { class: "field" }, element("label", { for: "by" }, words.plan.by), by));
 
   /** @returns {{ odometer_m: number, by: string } | null} null where the odometer is not a number */
   function read() {
-    const understood = readAmount(catalog, key, odometer.value, wantedSystem());
-    const meant = "either" in understood ? (understood.either[1] ?? { wrong: true }) : understood;
-    const isGood = "value" in meant && meant.value >= 0;
-    field.toggleAttribute("data-wrong", !isGood);
-    said.textContent = isGood ? words.plan.odometerSays : words.quantity.notANumber;
-    if (isGood) {
-      keepName(by.value.trim());
-      return { odometer_m: meant.value, by: by.value.trim() };
+    const read = odometer.read();
+    odometer.show();
+    if (read === "wrong" || read === null) {
+      odometer.root.toggleAttribute("data-wrong", true);
+      odometer.input.focus();
+      return null;
     }
-    odometer.focus();
-    return null;
+    keepName(by.value.trim());
+    return { odometer_m: read.value, by: by.value.trim() };
   }
   return { root, read };
 }

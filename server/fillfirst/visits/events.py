@@ -102,6 +102,7 @@ KINDS: dict[str, dict[str, str]] = {
     },
     "thing-gone": {"thing": "text", "because": "text?", "by": "text?"},
     "price-written": {"of": "text", "value": "number", "currency": "text?", "by": "text?"},
+    "price-withdrawn": {"of": "text", "by": "text?"},
     "hours-read": {"value": "number", "typed": "text", "unit": "text", "by": "text?"},
     "service-noted": {
         "job": "text",

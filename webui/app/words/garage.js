@@ -23,5 +23,8 @@ export const garage = {
   hourSays: "Leave it empty where your own time costs nothing.",
   waste: (/** @type {string} */ stream) => `To hand in: ${stream}`,
   since: (/** @type {string} */ day) => `since ${day}`,
+  takenBack: "no price now; the earlier ones stay written down",
+  notACount: "A whole number from 1 to 99.",
+  notACurrency: "A currency is three letters, such as EUR.",
   notAPrice: "This is not a price yet.",
 };

@@ -16,6 +16,7 @@ import { quantityText, unitOf } from "../../core/units.js";
 import { Button } from "./press.js";
 import { amountText, wantedSystem, wantedUnit } from "../texts/unit-amount.js";
 import { UnitPicker } from "./unit-picker.js";
+import { WhichOfTwo } from "./which-of-two.js";
 
 /**
  * @typedef {object} Wanted
@@ -37,9 +38,9 @@ const LONG = 5;
  * @param {{ unit?: string, typed?: string, keeps?: string }} [start] what stands there at first; keeps: what the large key says
  */
 export function QuantityField(catalog, wanted, { onKeep }, start = {}) {
-  /** @type {Amount | null} which of two meanings was chosen */
-  let chosen = null;
-  const picker = UnitPicker(catalog, start.unit ?? wantedUnit(catalog, wanted.unit), () => changed());
+  /** @type {ReturnType<typeof WhichOfTwo<Amount>>} */
+  const which = WhichOfTwo(() => show());
+  const picker = UnitPicker(catalog, start.unit ?? wantedUnit(catalog, wanted.unit), () => show());
   const input = element("input", {
     type: "text",
     inputmode: "none",
@@ -48,31 +49,26 @@ export function QuantityField(catalog, wanted, { onKeep }, start = {}) {
     id: "quantity",
     value: start.typed ?? "",
     "aria-describedby": "quantity-range quantity-echo",
-    oninput: () => changed(),
+    oninput: () => show(),
     onkeydown: /** @param {KeyboardEvent} event */ (event) => event.key === "Enter" && keep(),
   });
   const said = element("p", { class: "echo", id: "quantity-echo", role: "status" });
-  const either = element("div", { class: "row", hidden: true });
   const range = element("p", { class: "quiet", id: "quantity-range" });
-  const root = element("div", { class: "quantity" }, element("label", { for: "quantity" }, wanted.label), element("div", { class: "display" }, input, picker.root), said, either, range);
+  const root = element("div", { class: "quantity" }, element("label", { for: "quantity" }, wanted.label), element("div", { class: "display" }, input, picker.root), said, which.root, range);
   const keepLabel = element("span", {});
   const keepKey = Button({ class: "action keep" }, () => keep(), keepLabel);
-  const pad = Pad(input, () => changed(), wanted.from === null || wanted.from < unitOf(catalog, wanted.unit).offset, keepKey);
+  const pad = Pad(input, () => show(), wanted.from === null || wanted.from < unitOf(catalog, wanted.unit).offset, keepKey);
 
-  /** @returns {Amount | { why: string, unit?: string, either?: Amount[] }} unit: the one that was written, where it is known */
+  /** @returns {Amount | { why: string, unit?: string }} unit: the one that was written, where it is known */
   function understand() {
     const read = readAmount(catalog, picker.unit(), input.value, wantedSystem());
+    const both = "either" in read ? read.either : "value" in read ? [read] : [];
+    const meant = which.settle(`${input.value} ${picker.unit()}`, both.filter(({ value }) => isWithin(value, wanted.from, wanted.to)));
+    if (meant) return meant;
     if ("empty" in read) return { why: "" };
     if ("wrong" in read) return { why: words.quantity.notANumber };
     if ("foreign" in read) return { why: read.isUnit ? words.quantity.otherKind(read.foreign) : words.quantity.noUnit(read.foreign) };
-    if ("either" in read && !chosen) return { why: words.quantity.either, either: read.either };
-    const meant = "either" in read ? /** @type {Amount} */ (chosen) : read;
-    return isWithin(meant.value, wanted.from, wanted.to) ? meant : { why: words.quantity.outside(meant.text), unit: meant.unit };
-  }
-
-  function changed() {
-    chosen = null;
-    show();
+    return which.isAsking() ? { why: words.quantity.either } : { why: words.quantity.outside(both.map(({ text }) => text).join(" / ")), unit: both[0]?.unit };
   }
 
   function show() {
@@ -83,9 +79,6 @@ export function QuantityField(catalog, wanted, { onKeep }, start = {}) {
     root.toggleAttribute("data-wrong", !isGood && read.why !== "");
     root.toggleAttribute("data-long", input.value.length > LONG);
     range.textContent = rangeWords(catalog, picker.unit(), wanted);
-    const pair = isGood ? null : read.either;
-    either.hidden = !pair;
-    either.replaceChildren(...(pair ?? []).map(EitherButton));
     keepKey.setAttribute("aria-disabled", String(!isGood));
     keepLabel.textContent = isGood ? (start.keeps ?? words.quantity.keep(read.text)) : (start.keeps ?? words.quantity.keepEmpty);
   }
@@ -94,17 +87,6 @@ export function QuantityField(catalog, wanted, { onKeep }, start = {}) {
   function otherOf({ unit, value }) {
     const { text, other } = amountText(catalog, unit, value);
     return wantedUnit(catalog, unit, value) === unit ? other : text;
-  }
-
-  /** @param {Amount} meaning */
-  function EitherButton(meaning) {
-    return Button({ class: "second" }, () => choose(meaning), meaning.text);
-  }
-
-  /** @param {Amount} meaning */
-  function choose(meaning) {
-    chosen = meaning;
-    show();
   }
 
   function keep() {

@@ -4,10 +4,7 @@
 
 import { element } from "../../dom/element.js";
 import { words } from "../../app/words.js";
-import { readAmount } from "../../core/amounts.js";
-import { isWithin } from "../../core/evaluate.js";
-import { formatNumber, fromSI, quantityText, unitOf } from "../../core/units.js";
-import { wantedSystem, wantedUnit } from "../texts/unit-amount.js";
+import { AmountField } from "./amount-field.js";
 
 /**
  * @param {Catalog} catalog
@@ -36,32 +33,11 @@ export function SettingField(catalog, name, value, onChange) {
 
 /** @param {Catalog} catalog @param {string} name @param {Fact} fact @param {Value | null | undefined} value @param {(value: Value) => void} onChange */
 function QuantitySetting(catalog, name, fact, value, onChange) {
-  const key = wantedUnit(catalog, fact.unit ?? "1");
-  const unit = unitOf(catalog, key);
-  const id = `setting-${name}`;
-  const shown = typeof value === "number" ? formatNumber(fromSI(unit, value), unit.decimals) : "";
-  const input = element("input", { id, type: "text", inputmode: "text", autocomplete: "off", value: shown, onchange: read, "aria-describedby": `${id}-said` });
-  const said = element("p", { class: "said", id: `${id}-said` }, fact.where);
-  const root = element(
-    "div",
-    { class: "field setting" },
-    element("label", { for: id }, fact.title),
-    element("div", { class: "with-unit" }, input, element("span", { "aria-hidden": "true" }, unit.symbol)),
-    said,
-  );
-
-  function read() {
-    const understood = readAmount(catalog, key, input.value, wantedSystem());
-    const isGood = "value" in understood && isWithin(understood.value, fact.from, fact.to);
-    root.toggleAttribute("data-wrong", !isGood);
-    said.textContent = isGood ? fact.where : rangeWords(catalog, key, fact);
-    if (isGood) onChange(understood.value);
-  }
-  return root;
-}
-
-/** @param {Catalog} catalog @param {string} key @param {Fact} fact */
-function rangeWords(catalog, key, { from, to }) {
-  const say = /** @param {number | null} si */ (si) => (si === null ? "" : quantityText(catalog, key, si).text);
-  return words.quantity.between(say(from), say(to));
+  const wanted = { id: `setting-${name}`, label: fact.title, unit: fact.unit ?? "1", from: fact.from, to: fact.to, where: fact.where };
+  const field = AmountField(catalog, wanted, typeof value === "number" ? { value } : null, () => {
+    const read = field.read();
+    if (read && read !== "wrong") onChange(read.value);
+  });
+  field.root.classList.add("setting");
+  return field.root;
 }

@@ -59,7 +59,8 @@ function openMeterSheet(title, field, keep) {
 
   async function save() {
     const typed = field.read();
-    if (typed === "wrong" || typed === null) return field.root.toggleAttribute("data-wrong", true);
+    if (typed === "wrong") return field.show();
+    if (typed === null) return field.root.toggleAttribute("data-wrong", true);
     await trouble.attempt(keep(typed), () => sheet.close());
   }
 }
@@ -83,5 +84,5 @@ export function openRecheckSheet(recheck, says, keep) {
 
 /** @param {Catalog} catalog */
 function OdometerField(catalog) {
-  return AmountField(catalog, { id: "note-odometer", label: words.odometerLabel, unit: "km", from: 0, to: FURTHEST_M }, null);
+  return AmountField(catalog, { id: "note-odometer", label: words.odometerLabel, unit: "km", from: 0, to: FURTHEST_M, isWhole: true }, null);
 }

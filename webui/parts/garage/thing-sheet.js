@@ -7,8 +7,8 @@
 import { element } from "../../dom/element.js";
 import { garage as words } from "../../app/words/garage.js";
 import { words as common } from "../../app/words.js";
-import { readNumber } from "../../core/units.js";
 import { AmountField } from "../controls/amount-field.js";
+import { NumberField } from "../controls/number-field.js";
 import { Button } from "../controls/press.js";
 import { openSheet } from "../controls/sheet.js";
 
@@ -21,7 +21,7 @@ import { openSheet } from "../controls/sheet.js";
 export function openThingSheet(catalog, inventory, of, thing) {
   const kind = /** @type {import("../../core/types.js").Kept} */ (catalog.equipment?.[of]);
   const name = kind.several ? TextField("thing-title", words.name, words.nameSays, thing?.title ?? "") : null;
-  const count = kind.counted ? TextField("thing-count", words.count, "", thing ? String(thing.count) : "", "numeric") : null;
+  const count = kind.counted ? NumberField({ id: "thing-count", label: words.count, value: thing?.count ?? null, wrong: words.notACount, can: isCount }) : null;
   const marks = Object.entries(kind.marks).map(([mark, { label, unit, from, to }]) => ({
     mark,
     field: AmountField(catalog, { id: `mark-${mark}`, label, unit, from, to }, thing?.marks[mark] ?? null),
@@ -34,16 +34,22 @@ export function openThingSheet(catalog, inventory, of, thing) {
   sheet.querySelector("input")?.focus();
 
   async function save() {
-    const pieces = count ? readCount(count.input.value) : 1;
-    count?.root.toggleAttribute("data-wrong", pieces === null);
+    const pieces = readPieces();
     const read = marks.map(({ mark, field }) => ({ mark, field, value: field.read() }));
     for (const { field } of read) field.show();
-    if (pieces === null || read.some(({ value }) => value === "wrong")) return;
+    if (pieces === "wrong" || read.some(({ value }) => value === "wrong")) return;
     /** @type {Record<string, Marked>} */
     const known = {};
     for (const { mark, value } of read) if (value !== null && value !== "wrong") known[mark] = value;
     const said = { of, title: name?.input.value.trim() ?? "", count: pieces, marks: known };
     await attempt(() => inventory.keepThing(thing ? { ...said, thing: thing.id } : said));
+  }
+
+  /** One, where nobody counts or said how many. @returns {number | "wrong"} */
+  function readPieces() {
+    if (!count) return 1;
+    count.tell();
+    return count.read() ?? 1;
   }
 
   async function drop() {
@@ -62,16 +68,14 @@ export function openThingSheet(catalog, inventory, of, thing) {
   }
 }
 
-/** @param {string} id @param {string} label @param {string} says @param {string} value @param {string} [inputmode] */
-function TextField(id, label, says, value, inputmode = "text") {
-  const input = element("input", { id, type: "text", inputmode, autocomplete: "off", value, dir: "auto" });
+/** @param {string} id @param {string} label @param {string} says @param {string} value */
+function TextField(id, label, says, value) {
+  const input = element("input", { id, type: "text", autocomplete: "off", value, dir: "auto" });
   const root = element("div", { class: "field" }, element("label", { for: id }, label), input, says && element("p", { class: "said" }, says));
   return { root, input };
 }
 
-/** @param {string} text @returns {number | null} null where it is no count */
-function readCount(text) {
-  const read = readNumber(text);
-  if ("empty" in read) return 1;
-  return "number" in read && Number.isInteger(read.number) && read.number > 0 && read.number < 100 ? read.number : null;
+/** @param {number} number */
+function isCount(number) {
+  return Number.isInteger(number) && number > 0 && number < 100;
 }

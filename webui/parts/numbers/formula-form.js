@@ -80,12 +80,14 @@ let count = 0;
  */
 export function AskedAmount(catalog, { label, unit, from, to, where }, start, onChange) {
   const id = `asked-${(count += 1)}`;
-  const field = AmountField(catalog, { id, label, unit: unit ?? "1", from, to, where }, start === null ? null : { value: start });
-  field.input.addEventListener("input", () => {
+  const field = AmountField(catalog, { id, label, unit: unit ?? "1", from, to, where }, start === null ? null : { value: start }, tell);
+  field.input.addEventListener("input", tell);
+  return field.root;
+
+  function tell() {
     const read = field.read();
     onChange(read && read !== "wrong" ? read.value : null);
-  });
-  return field.root;
+  }
 }
 
 /** @param {string} label @param {Record<string, string>} choices @param {(value: string) => void} onChange */

@@ -81,14 +81,15 @@ function openUsedSheet(app, open) {
 /** @param {App} app @param {Open} open */
 function openCorrectionSheet(app, open) {
   const known = { value: Number(open.visit.opened?.payload.odometer_m ?? 0), unit: "km" };
-  const to = AmountField(open.catalog, { id: "correct-to", label: words.correctTo, unit: "km", from: 0, to: FURTHEST_M }, known);
+  const to = AmountField(open.catalog, { id: "correct-to", label: words.correctTo, unit: "km", from: 0, to: FURTHEST_M, isWhole: true }, known);
   const because = TextField({ id: "correct-because", label: words.correctBecause, needed: words.needsBecause });
   const trouble = Trouble();
   const sheet = openSheet(words.correct, [to.root, because.root, trouble.root], [Button({ class: "action" }, keep, words.keep)]);
 
   async function keep() {
     const [typed, why] = [to.read(), because.read()];
-    if (typed === null || typed === "wrong") return void to.root.toggleAttribute("data-wrong", true);
+    if (typed === "wrong") return to.show();
+    if (typed === null) return void to.root.toggleAttribute("data-wrong", true);
     if (why === null) return;
     await trouble.attempt(app.record(open.id, "odometer-corrected", { ...typed, because: why, by: nameOf(open) }), () => sheet.close());
   }

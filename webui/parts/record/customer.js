@@ -8,11 +8,11 @@ import { element } from "../../dom/element.js";
 import { record as words } from "../../app/words/record.js";
 import { priceOf } from "../../core/inventory.js";
 import { HOUR } from "../../core/prices.js";
-import { readNumber } from "../../core/units.js";
 import { Button } from "../controls/press.js";
 import { priceText } from "../texts/price-text.js";
 import { dayText, timeText } from "../texts/reading-words.js";
 import { findRechecks } from "./after.js";
+import { NumberField } from "../controls/number-field.js";
 import { TextField } from "../controls/record-field.js";
 import { openSheet } from "../controls/sheet.js";
 import { Trouble } from "../controls/trouble.js";
@@ -77,16 +77,16 @@ async function openChargeSheet(app, open, isLabour) {
   const inventory = (await app.loadGarage()).inventory.get();
   const hour = isLabour ? priceOf(inventory, HOUR) : null;
   const what = TextField({ id: "charge-what", label: words.chargeWhat, value: isLabour ? words.labour : "", needed: words.needsWhat });
-  const amount = TextField({ id: "charge-amount", label: words.chargeAmount, value: isLabour ? "" : "1", inputmode: "decimal" });
+  const amount = NumberField({ id: "charge-amount", label: words.chargeAmount, value: isLabour ? null : 1, wrong: words.needsNumber });
   const units = Object.entries(words.chargeUnits).map(([unit, title]) => element("label", { class: "choice" }, element("input", { type: "radio", name: "unit", value: unit, checked: unit === (isLabour ? "h" : "piece") }), element("span", { class: "mark-box" }), element("span", {}, title)));
   const unit = element("fieldset", { class: "field" }, element("legend", {}, words.chargeUnit), element("div", { class: "row" }, ...units));
-  const price = TextField({ id: "charge-price", label: words.chargePrice, value: hour ? String(hour.value) : "", inputmode: "decimal" });
+  const price = NumberField({ id: "charge-price", label: words.chargePrice, value: hour?.value ?? null, wrong: words.needsNumber });
   const currency = TextField({ id: "charge-currency", label: words.chargeCurrency, value: inventory.currency });
   const trouble = Trouble();
   const sheet = openSheet(isLabour ? words.labourAdd : words.chargeAdd, [what.root, amount.root, unit, price.root, currency.root, trouble.root], [Button({ class: "action" }, keep, words.keep)]);
 
   async function keep() {
-    const [name, count, each] = [what.read(), readPositive(amount), readPositive(price)];
+    const [name, count, each] = [what.read(), readNeeded(amount), readNeeded(price)];
     const money = (currency.read() ?? "").toUpperCase();
     if (!/^[A-Z]{3}$/.test(money)) return currency.refuse(words.needsCurrency);
     if (name === null || count === null || each === null) return;
@@ -95,11 +95,13 @@ async function openChargeSheet(app, open, isLabour) {
   }
 }
 
-/** @param {ReturnType<typeof TextField>} field */
-function readPositive(field) {
-  const read = readNumber(field.input.value);
-  const value = "either" in read ? read.either[0] : "number" in read ? read.number : null;
-  return value !== null && value >= 0 ? value : field.refuse(words.needsNumber);
+/** @param {ReturnType<typeof NumberField>} field @returns {number | null} null, and said so, where there is no number */
+function readNeeded(field) {
+  if (!field.tell()) return null;
+  const value = field.read();
+  if (typeof value === "number") return value;
+  field.refuse(words.needsNumber);
+  return null;
 }
 
 /** @param {App} app @param {Open} open @param {Afterwards} after */
