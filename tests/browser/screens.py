@@ -121,6 +121,9 @@ def draw_before(gallery: Gallery) -> None:
     gallery.press(".buy button.amount")
     gallery.draw("plan-number")
     gallery.close_sheet()
+    gallery.press(".buy .packs")
+    gallery.draw("plan-packs")
+    gallery.close_sheet()
 
 
 TELL_GARAGE = """
@@ -298,6 +301,9 @@ def draw_end(gallery: Gallery) -> None:
     gallery.page.pdf(path=gallery.folder / "record.pdf", format="A4")
     gallery.press(".record-views .choice", 1)
     gallery.draw("record-customer", whole=True)
+    gallery.press(".acknowledged .second")
+    gallery.draw("record-signing")
+    gallery.close_sheet()
     gallery.go("#/due")
     gallery.page.locator(".due-row").first.wait_for()
     gallery.draw("due", PHONE, DESK)

@@ -16,6 +16,13 @@ from screen_visits import Visit, start_afresh
 JOBS = ["brake-fluid"]
 #: Width and height of a page in points.
 PAPERS = {"A4": (595, 842), "Letter": (612, 792)}
+#: Waits until a part that a screen fetches late has run.
+LOADED = """
+(path) => {
+  const fetched = performance.getEntriesByType("resource").find(({ name }) => name.endsWith(path));
+  return import(fetched.name).then(() => 1);
+}
+"""
 MAKE_PICTURE = """
 async () => {
   const canvas = new OffscreenCanvas(8, 8);
@@ -108,6 +115,7 @@ def test_a_customer_reads_what_was_done_what_it_costs_and_signs(phone: Phone, cl
     page.get_by_label("Currency").fill("eur")
     page.get_by_role("button", name="Keep", exact=True).click()
     page.locator(".charge-sum", has_text="150").wait_for()
+    page.get_by_role("button", name="Name and signature").click()
     page.get_by_label("Name", exact=True).fill("Mr Baker")
     page.get_by_role("button", name="I have seen this sheet").click()
     page.locator(".acknowledged li", has_text="Mr Baker").wait_for()
@@ -115,6 +123,80 @@ def test_a_customer_reads_what_was_done_what_it_costs_and_signs(phone: Phone, cl
 
     assert all(squeeze(words) in text for words in ("Mr Baker", "150", "Brake fluid", "done on your car"))
     assert "Takeback" not in text
+
+
+def draw(phone: Phone, *points: tuple[float, float]) -> None:
+    """One stroke, in parts of the pad."""
+    box = phone.page.locator(".pad-of-strokes").bounding_box()
+    assert box
+    mouse = phone.page.mouse
+    for at, (x, y) in enumerate(points):
+        mouse.move(box["x"] + x * box["width"], box["y"] + y * box["height"])
+        if at == 0:
+            mouse.down()
+    mouse.up()
+
+
+def test_a_signature_is_drawn_cleared_and_drawn_again_without_a_network(phone: Phone, closed: str) -> None:
+    page = show_record(phone, closed)
+    phone.cut()
+    page.get_by_text("For the customer").click()
+    page.get_by_role("button", name="Name and signature").click()
+    page.get_by_label("Name", exact=True).fill("Mrs Miller")
+    draw(phone, (0.1, 0.1), (0.9, 0.9))
+    page.get_by_role("button", name="Clear it and draw again").click()
+    draw(phone, (0.2, 0.5), (0.5, 0.25))
+    draw(phone, (0.6, 0.5))
+    page.get_by_role("button", name="I have seen this sheet").click()
+    shown = page.get_by_role("img", name="Signature of Mrs Miller").locator("path")
+    shown.wait_for(state="attached")
+    path = str(shown.get_attribute("d"))
+    phone.restore()
+
+    [seen] = [each for each in read_server(phone, closed)["acknowledged"] if each["name"] == "Mrs Miller"]
+
+    strokes = re.fullmatch(r"M(\d+) (\d+)L\1 \2L(\d+) (\d+)M(\d+) (\d+)L\5 \6", path)
+    assert strokes, path
+    assert [int(each) for each in strokes.groups()] == pytest.approx([200, 200, 500, 100, 600, 200], abs=6)
+    assert seen["signature"] == path
+
+
+def test_the_customers_sheet_asks_nothing_about_packs(phone: Phone, closed: str) -> None:
+    page = show_record(phone, closed)
+    pack = page.get_by_role("button", name="was on the pack")
+    pack.first.wait_for()
+
+    page.get_by_text("For the customer").click()
+
+    page.get_by_role("heading", name="What was done on your car").wait_for()
+    assert pack.count() == 0
+
+
+def test_the_bottle_is_noted_at_the_step_that_pours_it(kept_phone: Phone) -> None:
+    phone = start_afresh(kept_phone)
+    visit = Visit(phone, JOBS).walk(id="brake-fluid/fill-reservoir")
+    phone.cut()
+    bottle = phone.page.get_by_role("button", name="Note the bottle")
+    bottle.click()
+    phone.page.get_by_label("Name on the pack").fill("Demo clear")
+    phone.page.get_by_label("Batch number").fill("B 5")
+    phone.page.get_by_label("Photo of the label").locator("visible=false").set_input_files(picture(phone))
+
+    phone.page.get_by_role("button", name="Keep", exact=True).click()
+
+    phone.page.locator(".bottle", has_text="Demo clear · batch B 5 · label photographed").wait_for()
+    assert visit.next == "brake-fluid/fill-reservoir"
+    phone.restore()
+    phone.wait_until_sent()
+    phone.check()
+
+
+def test_a_step_that_pours_nothing_asks_for_no_bottle(kept_phone: Phone) -> None:
+    phone = start_afresh(kept_phone)
+    Visit(phone, JOBS).walk(id="brake-fluid/suck-reservoir")
+    phone.ask(LOADED, "/parts/step/bottle.js")
+
+    assert phone.page.get_by_role("button", name="Note the bottle").count() == 0
 
 
 def print_pages(phone: Phone, paper: str) -> Any:

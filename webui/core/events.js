@@ -96,7 +96,7 @@ export const KINDS = /** @type {Record<string, Record<string, string>>} */ ({
   "used-fluid-taken": { stream: "text", value: "number?", typed: "text?", unit: "text?", place: "text", receipt: "sha256?", by: "text?" },
   "recheck-done": { recheck: "text", finding: "text?", note: "text?", by: "text?" },
   "charge-noted": { what: "text", amount: "number", unit: "text", price: "number", currency: "text", by: "text?" },
-  acknowledged: { name: "text", note: "text?", by: "text?" },
+  acknowledged: { name: "text", note: "text?", signature: "drawing?", by: "text?" },
 });
 
 /** What the folds of a visit and of a car pass over, because something else reads it. */
@@ -134,6 +134,8 @@ const CHECKS = {
   value: (value) => ["string", "boolean"].includes(typeof value) || Number.isFinite(value) || (Array.isArray(value) && value.every((item) => typeof item === "string")),
   // A kind, and where exactly: a page, a plate, what was measured.
   source: (value) => isObject(value) && typeof value.kind === "string" && typeof value.reference === "string",
+  // Strokes as SVG path data, of M and L alone: "M12 34L56 78M…", in a box of 1000 by 400.
+  drawing: (value) => typeof value === "string" && value.length <= 20_000 && /^(M\d{1,4} \d{1,4}(L\d{1,4} \d{1,4})+)+$/.test(value),
   sha256: (value) => typeof value === "string" && /^[0-9a-f]{64}$/.test(value),
 };
 

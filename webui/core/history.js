@@ -26,7 +26,7 @@ export const POLICIES = /** @type {const} */ (["strictest", "maker", "severe", "
  * @property {({ stream: string, value: number | null, typed: string | null, unit: string | null, place: string, receipt: string | null } & Mark)[]} used_fluids
  * @property {Record<string, { finding: string | null, note: string | null } & Mark>} rechecks by "job/recheck"
  * @property {({ what: string, amount: number, unit: string, price: number, currency: string } & Mark)[]} charges
- * @property {({ name: string, note: string | null } & Mark)[]} acknowledged
+ * @property {({ name: string, note: string | null, signature: string | null } & Mark)[]} acknowledged signature: path data, as it was drawn
  */
 
 /**
@@ -60,7 +60,7 @@ const LISTED = /** @type {const} */ ({
   "odometer-corrected": ["corrections", ["value", "typed", "unit", "because"]],
   "used-fluid-taken": ["used_fluids", ["stream", "value", "typed", "unit", "place", "receipt"]],
   "charge-noted": ["charges", ["what", "amount", "unit", "price", "currency"]],
-  acknowledged: ["acknowledged", ["name", "note"]],
+  acknowledged: ["acknowledged", ["name", "note", "signature"]],
 });
 
 /**

@@ -15,8 +15,9 @@ import { SkipMark, TickMark, WarningMark } from "../parts/drawings/marks.js";
 import { Button } from "../parts/controls/press.js";
 import { whoMade } from "../parts/texts/people.js";
 import { dayText, timeText } from "../parts/texts/reading-words.js";
-import { AfterSection, openPackSheet } from "../parts/record/after.js";
+import { AfterSection } from "../parts/record/after.js";
 import { CustomerSheet } from "../parts/record/customer.js";
+import { openPackSheet, packText } from "../parts/record/pack.js";
 import { RecordPhotos } from "../parts/record/photos.js";
 import { findExceptions, findFluids, findLeftOpen, findRows, gatherTorques } from "../parts/record/model.js";
 import { amountText } from "../parts/texts/unit-amount.js";
@@ -76,8 +77,9 @@ export function RecordScreen(app, { visit: visitId }) {
     photos?.dispose();
     photos = RecordPhotos(app, open, after, rows);
     const head = Head(open, after, heading, state);
-    const fluids = Fluids(app, open, after);
-    if (root.dataset.view === "customer") return [head, ...CustomerSheet(app, open, after, rows, fluids)];
+    const isCustomers = root.dataset.view === "customer";
+    const fluids = Fluids(app, open, after, isCustomers);
+    if (isCustomers) return [head, ...CustomerSheet(app, open, after, rows, fluids)];
     return [
       head,
       fluids,
@@ -166,27 +168,22 @@ function Folded(title, gist, inside, { isOpen = false, isEmpty }) {
   return section.root;
 }
 
-/** @param {App} app @param {Open} open @param {Afterwards} after */
-function Fluids(app, open, after) {
+/** @param {App} app @param {Open} open @param {Afterwards} after @param {boolean} isCustomers nothing is asked on a sheet that is only read */
+function Fluids(app, open, after, isCustomers) {
   const rows = findFluids(open).map(({ circuit, title, fluid, approval, grade, out, into, isNew }) => [
     element(
       "span",
       {},
       element("b", {}, title),
       element("br", {}),
-      element("span", { class: "quiet" }, [isNew ? record.renewed : record.notRenewed, fluid === title ? "" : fluid, approval, grade, ...packText(after.fluids[circuit])].filter(Boolean).join(" · ")),
-      Button({ class: "plain no-print" }, () => openPackSheet(app, open, { circuit, title }, after.fluids[circuit]), after.fluids[circuit] ? record.packChange : record.packAdd),
+      element("span", { class: "quiet" }, [isNew ? record.renewed : record.notRenewed, fluid === title ? "" : fluid, approval, grade, packText(after.fluids[circuit])].filter(Boolean).join(" · ")),
+      !isCustomers && Button({ class: "plain no-print" }, () => openPackSheet(app, open, { circuit, title }, after.fluids[circuit]), after.fluids[circuit] ? record.packChange : record.packAdd),
     ),
     out ? record.cameOut(out) : "",
     into ? record.wentIn(into) : "",
   ]);
   const table = Table([record.fluid, record.out, record.into], rows);
   return element("section", { class: "fluids" }, element("h2", {}, record.fluids), table);
-}
-
-/** @param {Afterwards["fluids"][string] | undefined} noted */
-function packText(noted) {
-  return noted ? [noted.product ?? "", noted.batch ? record.batch(noted.batch) : ""] : [];
 }
 
 /** @param {Open} open @param {Row[]} rows */

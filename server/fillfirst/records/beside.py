@@ -150,5 +150,6 @@ def list_charges(after: Afterwards) -> list[ChargeRecord]:
 
 def list_acknowledged(after: Afterwards) -> list[Acknowledged]:
     return [
-        Acknowledged(name=each["name"], note=each["note"], at=each["at"]) for each in after["acknowledged"]
+        Acknowledged(name=each["name"], note=each["note"], signature=each["signature"], at=each["at"])
+        for each in after["acknowledged"]
     ]

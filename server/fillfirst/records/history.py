@@ -104,6 +104,7 @@ class Charge(Mark):
 class Acknowledged(Mark):
     name: str
     note: str | None
+    signature: str | None
 
 
 class Afterwards(TypedDict):
@@ -164,7 +165,7 @@ _LISTED = {
     "odometer-corrected": ("corrections", ("value", "typed", "unit", "because")),
     "used-fluid-taken": ("used_fluids", ("stream", "value", "typed", "unit", "place", "receipt")),
     "charge-noted": ("charges", ("what", "amount", "unit", "price", "currency")),
-    "acknowledged": ("acknowledged", ("name", "note")),
+    "acknowledged": ("acknowledged", ("name", "note", "signature")),
 }
 
 

@@ -1,11 +1,11 @@
-"""A record as one plain page, for whoever was given a link to it: no script, no picture, nothing to press."""
+"""A record as one plain page, for whoever was given a link to it: no script, no photo, nothing to press."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from html import escape
 
-from fillfirst.records.record import FluidRecord, Record, StepRecord
+from fillfirst.records.record import Acknowledged, FluidRecord, Record, StepRecord
 from fillfirst.records.words import say_findings
 
 STATUS = {"done": "Done", "skipped": "Skipped", "open": "Not done"}
@@ -24,6 +24,7 @@ def write_page(record: Record, *, style: str) -> str:
             if any(not one.done_at for one in record.rechecks)
             else [],
         ),
+        _section("Seen by the customer", [_sign(one) for one in record.acknowledged]),
         _section("Worked out", [_table((f.label, f.shown) for f in record.figures if f.shown)]),
         _section("Step by step", [_table(_row(step) for step in record.steps)]),
         _section(
@@ -52,6 +53,18 @@ def _fluid_row(fluid: FluidRecord) -> tuple[str, str, str]:
     status = "renewed" if fluid.renewed else "not renewed"
     said = "; ".join(each for each in (*amounts, *pack) if each)
     return fluid.title, status, said
+
+
+def _sign(seen: Acknowledged) -> str:
+    """The name and the moment, under the signature where one was drawn: in the box that phones draw in."""
+    said = f"<p>{escape(seen.name)}, {escape(seen.at[:16].replace('T', ', '))}</p>"
+    if not seen.signature:
+        return said
+    return (
+        f'<svg viewBox="0 0 1000 400" width="300" role="img" aria-label="Signature of {escape(seen.name)}">'
+        f'<path d="{escape(seen.signature)}" fill="none" stroke="currentColor" stroke-width="7" '
+        f'stroke-linecap="round" stroke-linejoin="round"/></svg>{said}'
+    )
 
 
 def _list_charges(record: Record) -> list[str]:

@@ -212,6 +212,7 @@ class Acknowledged(BaseModel):
 
     name: str
     note: str | None
+    signature: str | None = Field(description="as it was drawn: SVG path data in a box of 1000 by 400")
     at: str
 
 

@@ -120,7 +120,8 @@ def _list_later_rows(record: Record) -> Iterator[Row]:
             "charge", charge.what, charge.what, value=f"{charge.total:.2f}", unit=charge.currency, note=amount
         )
     for seen in record.acknowledged:
-        yield _row("acknowledged", seen.name, seen.name, at=seen.at, note=seen.note or "")
+        value = "signed" if seen.signature else ""
+        yield _row("acknowledged", seen.name, seen.name, value=value, at=seen.at, note=seen.note or "")
 
 
 def _list_step_rows(step: StepRecord) -> Iterator[Row]:

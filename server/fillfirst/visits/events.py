@@ -147,7 +147,7 @@ KINDS: dict[str, dict[str, str]] = {
         "currency": "text",
         "by": "text?",
     },
-    "acknowledged": {"name": "text", "note": "text?", "by": "text?"},
+    "acknowledged": {"name": "text", "note": "text?", "signature": "drawing?", "by": "text?"},
 }
 
 # What the folds of a visit and of a car pass over, because something else reads it.
@@ -232,6 +232,17 @@ def _is_source(value: object) -> bool:
     return isinstance(value, dict) and all(isinstance(value.get(key), str) for key in ("kind", "reference"))
 
 
+_STROKES = re.compile(r"(M[0-9]{1,4} [0-9]{1,4}(L[0-9]{1,4} [0-9]{1,4})+)+")
+_LONGEST_DRAWING = 20_000
+
+
+def _is_drawing(value: object) -> bool:
+    """Strokes as SVG path data, of M and L alone: "M12 34L56 78M…", in a box of 1000 by 400."""
+    return (
+        isinstance(value, str) and len(value) <= _LONGEST_DRAWING and _STROKES.fullmatch(value) is not None
+    )
+
+
 _CHECKS: dict[str, Callable[[object], bool]] = {
     "object": lambda value: isinstance(value, dict),
     "number": _is_number,
@@ -242,6 +253,7 @@ _CHECKS: dict[str, Callable[[object], bool]] = {
     "yes-no": lambda value: isinstance(value, bool),
     "value": _is_value,
     "source": _is_source,
+    "drawing": _is_drawing,
     "sha256": lambda value: isinstance(value, str) and re.fullmatch("[0-9a-f]{64}", value) is not None,
 }
 

@@ -41,7 +41,7 @@ def write_documents() -> dict[str, str]:
     )
     phone.record("charge-noted", what="Labour", amount=1.5, unit="h", price=60, currency="EUR")
     phone.record("charge-noted", what="=Oil", amount=5, unit="l", price=9.9, currency="EUR")
-    phone.record("acknowledged", name="Mr Baker")
+    phone.record("acknowledged", name="Mr Baker", signature="M120 300L240 80L360 300M400 200L400 200")
     record = write_record(MINI, [read_event(event) for event in phone.events], vin="1M8GDM9AXKP042788")
     assert record is not None
     return {

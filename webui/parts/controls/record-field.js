@@ -29,7 +29,7 @@ export function TextField({ id, label, says = "", value = "", needed = "", input
 /** A photo that belongs to what is typed in; nothing is kept before the sheet is. @param {string} label */
 export function PhotoField(label) {
   const told = element("span", { class: "quiet", role: "status" });
-  const input = element("input", { type: "file", accept: "image/*", capture: "environment", hidden: true, "aria-label": label, onchange: () => (told.textContent = input.files?.[0] ? words.labelTaken : "") });
+  const input = element("input", { type: "file", accept: "image/*", capture: "environment", hidden: true, "aria-label": label, onchange: () => (told.textContent = input.files?.[0] ? words.photoTaken : "") });
   const root = element("div", { class: "photo-field" }, Button({ class: "second" }, () => input.click(), label), told, input);
   return { root, read: () => input.files?.[0] ?? null };
 }

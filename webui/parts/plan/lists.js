@@ -38,7 +38,7 @@ function Line(knowledge, { id, title, notes, amount, colour, figure, bought }, i
 /** "1 × 5 l + 2 × 1 l", the largest first; "" where nothing is bought. @param {FluidLine} line @param {(shown: string) => string} say how a pack's size is read here */
 export function packsText({ packs }, say) {
   const bought = packs.filter(({ count }) => count > 0).sort((a, b) => b.size - a.size);
-  return bought.map(({ count, shown }) => `${count} × ${say(shown)}`).join(" + ");
+  return bought.map(({ count, shown }) => `${count}\u00a0×\u00a0${say(shown)}`).join(" + ");
 }
 
 /**

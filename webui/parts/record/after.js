@@ -1,4 +1,4 @@
-/** What came after the visit was closed: packs, re-checks, used fluids, a wrong odometer. Told here, and typed in here. */
+/** What came after the visit was closed: re-checks, used fluids, a wrong odometer. Told here, and typed in here. */
 
 /** @import { App, Open } from "../../app/types.js" */
 /** @import { Afterwards } from "../../core/history.js" */
@@ -16,6 +16,7 @@ import { PhotoField, TextField } from "../controls/record-field.js";
 import { openSheet } from "../controls/sheet.js";
 import { Trouble } from "../controls/trouble.js";
 import { amountText } from "../texts/unit-amount.js";
+import { nameOf, recordWith } from "./noting.js";
 
 const MOST_M3 = 0.2;
 const FURTHEST_M = 3e9;
@@ -93,37 +94,4 @@ function openCorrectionSheet(app, open) {
     if (why === null) return;
     await trouble.attempt(app.record(open.id, "odometer-corrected", { ...typed, because: why, by: nameOf(open) }), () => sheet.close());
   }
-}
-
-/**
- * What was on the pack that went in: asked at the end of the visit, or any time after.
- *
- * @param {App} app
- * @param {Open} open
- * @param {{ circuit: string, title: string }} fluid
- * @param {{ product: string | null, batch: string | null } | undefined} known
- */
-export function openPackSheet(app, open, { circuit, title }, known) {
-  const product = TextField({ id: "pack-product", label: words.product, value: known?.product ?? "" });
-  const batch = TextField({ id: "pack-batch", label: words.batchLabel, says: words.batchSays, value: known?.batch ?? "" });
-  const label = PhotoField(words.label);
-  const trouble = Trouble();
-  const sheet = openSheet(words.packTitle(title), [product.root, batch.root, label.root, trouble.root], [Button({ class: "action" }, keep, words.keep)]);
-
-  async function keep() {
-    const [name, number] = [product.read(), batch.read()];
-    if (!name && !number && !label.read()) return sheet.close();
-    const payload = { circuit, ...(name ? { product: name } : {}), ...(number ? { batch: number } : {}), by: nameOf(open) };
-    await trouble.attempt(recordWith(app, open.id, "fluid-noted", payload, "label", label.read()), () => sheet.close());
-  }
-}
-
-/** @param {Open} open whoever closed it, or began it */
-function nameOf({ visit }) {
-  return String(visit.closed?.payload.by || visit.opened?.payload.by || "");
-}
-
-/** @param {App} app @param {string} visit @param {string} kind @param {Record<string, unknown>} payload @param {string} key under which its photo is named @param {File | null} file */
-function recordWith(app, visit, kind, payload, key, file) {
-  return file ? app.recordWithPhoto(visit, kind, (sha256) => ({ ...payload, [key]: sha256 }), file) : app.record(visit, kind, payload);
 }

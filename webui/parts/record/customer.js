@@ -11,7 +11,9 @@ import { HOUR } from "../../core/prices.js";
 import { Button } from "../controls/press.js";
 import { priceText } from "../texts/price-text.js";
 import { dayText, timeText } from "../texts/reading-words.js";
+import { SignatureDrawing } from "../drawings/signature.js";
 import { findRechecks } from "./after.js";
+import { SignaturePad } from "./signature.js";
 import { NumberField } from "../controls/number-field.js";
 import { TextField } from "../controls/record-field.js";
 import { openSheet } from "../controls/sheet.js";
@@ -106,15 +108,29 @@ function readNeeded(field) {
 
 /** @param {App} app @param {Open} open @param {Afterwards} after */
 function Acknowledgement(app, open, after) {
-  const seen = after.acknowledged.map(({ name, at }) => element("li", {}, words.acknowledged(name, `${dayText(at)}, ${timeText(at)}`)));
+  const seen = after.acknowledged.map(({ name, at, signature, event }) =>
+    element(
+      "li",
+      {},
+      signature && SignatureDrawing(signature, words.signatureOf(name)),
+      element("span", {}, words.acknowledged(name, `${dayText(at)}, ${timeText(at)}`)),
+      Button({ class: "plain no-print" }, () => app.undo(open.id, event), words.undo),
+    ),
+  );
+  const line = seen.length ? null : element("p", { class: "paper-line" }, words.paperLine);
+  const sign = Button({ class: "second no-print" }, () => openAcknowledgeSheet(app, open), words.acknowledgeOpen);
+  return element("section", { class: "acknowledged" }, element("h2", {}, words.acknowledge), seen.length ? element("ul", {}, ...seen) : element("p", { class: "quiet no-print" }, words.acknowledgeSays), line, sign);
+}
+
+/** In a sheet, so that nothing that comes in from elsewhere redraws what is being signed. @param {App} app @param {Open} open */
+function openAcknowledgeSheet(app, open) {
   const name = TextField({ id: "acknowledge-name", label: words.acknowledgeName, needed: words.needsName });
+  const pad = SignaturePad();
   const trouble = Trouble();
-  const form = element("div", { class: "acknowledge no-print" }, name.root, trouble.root, Button({ class: "second" }, keep, words.acknowledgeDoes));
+  const sheet = openSheet(words.acknowledge, [name.root, pad.root, trouble.root], [Button({ class: "action" }, keep, words.acknowledgeDoes)]);
 
   async function keep() {
-    const who = name.read();
-    if (who) await trouble.attempt(app.record(open.id, "acknowledged", { name: who }), () => {});
+    const [who, signature] = [name.read(), pad.read()];
+    if (who) await trouble.attempt(app.record(open.id, "acknowledged", { name: who, ...(signature ? { signature } : {}) }), () => sheet.close());
   }
-  const line = seen.length ? null : element("p", { class: "paper-line" }, words.paperLine);
-  return element("section", { class: "acknowledged" }, element("h2", {}, words.acknowledge), seen.length ? element("ul", {}, ...seen) : element("p", { class: "quiet no-print" }, words.acknowledgeSays), line, form);
 }

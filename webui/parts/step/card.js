@@ -86,6 +86,10 @@ function StepCard(context, kind, instrument) {
   const lines = NumberLines(knowledge, names.filter((name) => name !== heroName));
   const aids = element("div", {});
   // Nobody waits for these: the step can be done without them.
+  /** @type {ReturnType<typeof import("./bottle.js").BottleNote>} */
+  let bottle = null;
+  const bottleSlot = element("div", {});
+  void import("./bottle.js").then(({ BottleNote }) => bottleSlot.replaceChildren(...[(bottle = BottleNote(context))?.root].filter((root) => root !== undefined)));
   void import("./aids.js").then(({ StepAids }) => aids.replaceChildren(...[StepAids(context)].filter((one) => one !== null)));
   const [dangers, cautions] = [hazardsOf(context, "danger"), hazardsOf(context, "caution")];
   const parts = [
@@ -101,6 +105,7 @@ function StepCard(context, kind, instrument) {
     ...cautions.map(Caution),
     lines.root,
     aids,
+    bottleSlot,
     step.photo && element("p", { class: "photo-wanted" }, element("b", {}, words.work.photoOf), " ", step.photo),
     step.why && element("p", { class: "why" }, step.why),
   ].filter((part) => part instanceof Element);
@@ -113,6 +118,7 @@ function StepCard(context, kind, instrument) {
     verdicts?.update(judgements(context.open().catalog, context.open().visit.values, step));
     hero?.update();
     lines.update();
+    bottle?.update();
   }
   return { parts: [element("article", { class: "step-card", "data-step": context.instance.id }, ...parts)], heading, update };
 }

@@ -11,6 +11,7 @@ import { foldAfterwards } from "../../core/history.js";
 import { stateText, variableText } from "../texts/known.js";
 import { TickMark, WarningMark } from "../drawings/marks.js";
 import { Button, HoldButton } from "../controls/press.js";
+import { openPackSheet, packText } from "../record/pack.js";
 
 /**
  * @param {App} app
@@ -68,8 +69,8 @@ function Packs(app, first) {
 /** @param {App} app @param {Open} open @param {string} circuit @param {import("../../core/history.js").Afterwards["fluids"][string] | undefined} known */
 function PackButton(app, open, circuit, known) {
   const title = variableText(open.catalog, circuit);
-  const says = known ? [known.product, known.batch && recordWords.batch(known.batch), known.label && recordWords.labelTaken].filter(Boolean).join(" · ") : recordWords.packAdd;
-  const show = async () => (await import("../record/after.js")).openPackSheet(app, open, { circuit, title }, known);
+  const says = packText(known) || recordWords.packAdd;
+  const show = () => openPackSheet(app, open, { circuit, title }, known);
   return Button({ class: "second pack" }, show, element("span", {}, element("b", {}, title), element("span", { class: "quiet" }, says)));
 }
 
