@@ -71,7 +71,16 @@ def decide(core_page: Any, job: str, *told: tuple[str, dict[str, Any]], car: str
 
 EVERYTHING = [
     kept(kind)
-    for kind in ("jack", "stands", "fire-extinguisher", "spill-binder", "drain-pan", "can", "exhaust-hose")
+    for kind in (
+        "jack",
+        "stands",
+        "fire-extinguisher",
+        "spill-binder",
+        "drain-pan",
+        "can",
+        "exhaust-hose",
+        "carbon-monoxide-alarm",
+    )
 ]
 #: Every price of the oil service: packs of 5 l and 1 l, a filter with its seals, a washer, no fee for waste.
 PRICES = [

@@ -15,7 +15,7 @@ ESTATE = "fellside-estate"
 TELL = """
 async () => {
   const { inventory } = await fillfirst.loadGarage();
-  const has = ["jack", "fire-extinguisher", "spill-binder", "drain-pan", "can"];
+  const has = ["jack", "fire-extinguisher", "spill-binder", "drain-pan", "can", "carbon-monoxide-alarm"];
   for (const of of has) await inventory.keepThing({ of });
   await inventory.keepThing({ of: "stands", count: 4 });
   await inventory.writePrice("quote:fellside-estate:engine-oil", 180, "EUR");

@@ -1,4 +1,4 @@
-"""Every formula and function of the specs leads somewhere: a step, a judgement, a purchase or a screen.
+"""Every formula and function, and every thing of the garage, leads somewhere: a step, a purchase, a screen.
 
 A number that nobody can reach is one that nobody would notice being wrong.
 """
@@ -63,6 +63,14 @@ def test_number_is_used_by_a_job_a_judgement_or_a_screen(id: str) -> None:
     used = {figures[name]["formula"] for name in find_figures_in_use()}
 
     assert id in used or f'"{id}"' in read_sources()
+
+
+@pytest.mark.parametrize("kind", sorted(load_shipped()["equipment"]))
+def test_thing_of_the_garage_is_asked_for_by_a_job_or_looked_up_by_a_screen(kind: str) -> None:
+    jobs = load_shipped()["jobs"].values()
+    asked = {kept for job in jobs for one in (*job["tools"], *job["equipment"]) for kept in one["kept"]}
+
+    assert kind in asked or f'"{kind}"' in read_sources()
 
 
 def test_figure_that_a_job_works_out_is_used_by_something() -> None:
