@@ -61,11 +61,13 @@ def planned(inventory: dict[str, Any], car: str = ESTATE) -> dict[str, Any]:
     return {"catalog": CATALOG, "car": car, "values": composition["facts"], "inventory": inventory}
 
 
-def decide(core_page: Any, job: str, *told: tuple[str, dict[str, Any]], car: str = ESTATE) -> dict[str, Any]:
+def decide(
+    core_page: Any, job: str, *told: tuple[str, dict[str, Any]], car: str = ESTATE, **day: Any
+) -> dict[str, Any]:
     plan = planned(fold(core_page, *told), car)
     composition = compose(SPECS, [job], facts_of(car))
     alone = composition if composition["jobs"] else None
-    time = {"work_s": 3600, "wait_s": 900, "people": 1, "numbers": []}
+    time = {"work_s": 3600, "wait_s": 900, "people": 1, "numbers": [], **day}
     return dict(core_page.call("decide.js", "decide", plan, job, alone, time))
 
 
@@ -172,6 +174,39 @@ def test_an_offer_below_the_cost_at_home_says_hand_it_over(core_page: Any) -> No
 
     assert judged["verdict"] == "hand-over"
     assert judged["reasons"][0] == {"code": "dearer", "by": 6}
+
+
+def test_the_only_service_of_its_day_bears_all_the_work_around_it(core_page: Any) -> None:
+    told = (*EVERYTHING, *PRICES, price("hour", 30))
+
+    alone = decide(core_page, "engine-oil", *told, around_s=7200)
+    beside = decide(core_page, "engine-oil", *told, around_s=7200, others=["engine-oil", "brake-fluid"])
+
+    assert (alone["cost"]["visit"], alone["cost"]["sharers"], alone["cost"]["known"]) == (60, 1, 166)
+    assert (beside["cost"]["visit"], beside["cost"]["sharers"], beside["cost"]["known"]) == (30, 2, 136)
+
+
+def test_a_can_that_two_services_pour_from_is_paid_by_the_litre(core_page: Any) -> None:
+    jobs = ["front-final-drive", "rear-final-drive"]
+    facts = facts_of(ESTATE)
+    label = {name: facts[f"front_final_drive_{name}"] for name in ("approval", "grade")}
+    same = {f"rear_final_drive_{name}": value for name, value in label.items()}
+    sizes = next(each.packs for each in SPECS.jobs[jobs[0]].supplies if each.fluid)
+    of = f"pack:{SPECS.jobs[jobs[0]].supplies[0].fluid}:{label['approval']}"
+    prices = [price(f"{of}:{size.shown}", 12) for size in sizes]
+    plan = planned(fold(core_page, *prices))
+    plan["values"] |= same | {"rear_final_drive_limited_slip": False}
+    time = {"work_s": 0, "wait_s": 0, "people": 1, "numbers": []}
+
+    def cost(job: str, others: list[str]) -> float:
+        judged = core_page.call("decide.js", "decide", plan, job, None, time | {"others": others})
+        return float(judged["cost"]["fluids"])
+
+    together = core_page.call("shopping.js", "listShopping", plan, jobs)["fluids"][0]["price"]
+    shares = [cost(job, jobs) for job in jobs]
+
+    assert sum(shares) == pytest.approx(together)
+    assert sum(shares) <= sum(cost(job, []) for job in jobs)
 
 
 def test_prices_that_nobody_typed_are_named(core_page: Any) -> None:

@@ -2,12 +2,14 @@
  * Whether a service is one for home: what it needs that is not there, what it costs here against an offer, and what the
  * hazards keep for trained people. Pure; the words are the screen's.
  *
- * A verdict never hides a reason: all that speak for it and against it are given, the deciding one first.
+ * A verdict never hides a reason: all that speak for it and against it are given, the deciding one first. A service is
+ * priced beside the others chosen for its day: packs they share by their litres, the work around all of them in equal
+ * shares; where it is the only one, it bears the whole.
  */
 
 /** @import { Catalog, Composition, Job, Values } from "./types.js" */
 /** @import { Need } from "./outfit.js" */
-/** @import { Planned } from "./shopping.js" */
+/** @import { FluidLine, Planned } from "./shopping.js" */
 
 import { evaluate } from "./evaluate.js";
 import { priceOf } from "./inventory.js";
@@ -19,12 +21,14 @@ import { jobsOf, listShopping } from "./shopping.js";
 
 /**
  * @typedef {object} Cost in the house's currency; a part is null while it cannot be told
- * @property {number | null} fluids in whole packs
+ * @property {number | null} fluids in whole packs; of a pack that others pour from too, its share
  * @property {number | null} parts
  * @property {number | null} tools the share of what must be bought for it
  * @property {number} buying what is missing, bought whole, as far as its price is known
  * @property {number | null} waste
  * @property {number | null} time own hours, where an hour has a price
+ * @property {number | null} visit its share of the hours that raise the car, look it over and close it up
+ * @property {number} sharers over how many services that is shared, this one among them
  * @property {number} known the sum of what is known
  * @property {string[]} unknown what of it has no price: "fluids", "parts", "tools", "waste"
  */
@@ -50,13 +54,13 @@ function reservedBy(catalog, values, job) {
  * @param {Planned} planned
  * @param {string} job
  * @param {Composition | null} composition of this job alone; null where this car keeps it for trained people
- * @param {{ work_s: number, wait_s: number, people: number, numbers: string[] }} told its own time, how many people it takes, and what is not known about the car
+ * @param {{ work_s: number, wait_s: number, people: number, numbers: string[], around_s?: number, others?: string[] }} told its own time, how many people it takes, what is not known about the car; the work around it that others of its day share, and which these are
  * @returns {Judged}
  */
-export function decide(planned, job, composition, { work_s, wait_s, people, numbers }) {
+export function decide(planned, job, composition, { work_s, wait_s, people, numbers, around_s = 0, others = [] }) {
   const needs = composition ? listNeeds(planned, jobsOf(composition)) : [];
   const missing = missingOf(needs);
-  const cost = costOf(planned, job, missing, work_s);
+  const cost = costOf(planned, job, missing, { work_s, around_s, others });
   const quote = priceOf(planned.inventory, quotePrice(planned.car, job))?.value ?? null;
   const { verdict, reasons } = judge(planned, job, missing, cost, quote);
   if (numbers.length) reasons.push({ code: "numbers", names: numbers });
@@ -95,27 +99,39 @@ function moneyReasons(cost, quote) {
   return [{ code: "cheaper", by }, ...(whole > quote ? /** @type {Reason[]} */ ([{ code: "tools-first", by: whole - quote }]) : [])];
 }
 
-/** @param {Planned} planned @param {string} job @param {Need[]} missing @param {number} work_s @returns {Cost} */
-function costOf(planned, job, missing, work_s) {
-  const { fluids, parts, consumables } = listShopping(planned, [job]);
+/** @param {Planned} planned @param {string} job @param {Need[]} missing @param {{ work_s: number, around_s: number, others: string[] }} day @returns {Cost} */
+function costOf(planned, job, missing, { work_s, around_s, others }) {
+  const { fluids } = listShopping(planned, [job, ...others.filter((other) => other !== job)]);
+  const { parts, consumables } = listShopping(planned, [job]);
   const { inventory, catalog } = planned;
   const hour = priceOf(inventory, HOUR)?.value ?? null;
   const stream = catalog.jobs[job]?.stream ?? "";
   const buying = missing.map(({ price, count, has }) => (price === null ? null : price * (count - (has ?? 0))));
   const told = {
-    fluids: sum(fluids.map(({ price }) => price)),
+    fluids: sum(fluids.flatMap((line) => shareOfPacks(line, job))),
     parts: sum([...parts, ...consumables].map(({ price }) => price)),
     tools: shareOf(sum(buying)),
     waste: stream ? (priceOf(inventory, wastePrice(stream))?.value ?? null) : 0,
   };
-  const time = hour === null ? null : (hour * work_s) / 3600;
+  const sharers = new Set([job, ...others]).size;
+  const [time, visit] = hour === null ? [null, null] : [(hour * work_s) / 3600, (hour * around_s) / 3600 / sharers];
   return {
     ...told,
     buying: buying.reduce((/** @type {number} */ total, price) => total + (price ?? 0), 0),
     time,
-    known: Object.values(told).reduce((/** @type {number} */ total, price) => total + (price ?? 0), time ?? 0),
+    visit,
+    sharers,
+    known: Object.values(told).reduce((/** @type {number} */ total, price) => total + (price ?? 0), (time ?? 0) + (visit ?? 0)),
     unknown: Object.entries(told).flatMap(([name, price]) => (price === null ? [name] : [])),
   };
+}
+
+/** What a service bears of a line's packs: by its litres. @param {FluidLine} line @param {string} job @returns {(number | null)[]} none where it takes none of this fluid */
+function shareOfPacks({ sources, need, price }, job) {
+  const own = sources.filter((source) => source.job === job);
+  if (own.length === 0) return [];
+  if (own.length === sources.length || price === null || !need) return [price];
+  return [(price * own.reduce((total, source) => total + Number(source.need), 0)) / need];
 }
 
 /** @param {number | null} price */

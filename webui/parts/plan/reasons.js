@@ -116,7 +116,7 @@ function Offer(car, job, actions, currency) {
 
 /** @param {Cost} cost @param {(value: number) => string} say */
 function Costs(cost, say) {
-  const lines = /** @type {("fluids" | "parts" | "tools" | "waste" | "time")[]} */ (["fluids", "parts", "tools", "waste", "time"])
+  const lines = /** @type {("fluids" | "parts" | "tools" | "waste" | "time" | "visit")[]} */ (["fluids", "parts", "tools", "waste", "time", "visit"])
     .filter((name) => cost[name] !== null && (name === "fluids" || name === "parts" || cost[name] !== 0))
     .map((name) => element("div", {}, element("dt", {}, planWords.parts[name]), element("dd", {}, say(cost[name] ?? 0))));
   if (cost.known === 0 && cost.unknown.length) return [];
@@ -124,6 +124,7 @@ function Costs(cost, say) {
   return [
     element("h4", {}, planWords.cost),
     element("dl", { class: "costs" }, ...lines, element("div", { class: "total" }, element("dt", {}, planWords.atHome), element("dd", {}, total))),
+    element("p", { class: "quiet" }, cost.sharers > 1 ? planWords.sharedDay(cost.sharers - 1) : planWords.dayAlone),
     cost.tools ? element("p", { class: "quiet" }, planWords.share(SERVICES_PER_TOOL)) : null,
   ];
 }

@@ -8,7 +8,7 @@
 
 import { element } from "../../dom/element.js";
 import { plan as words } from "../../app/words/plan.js";
-import { compose } from "../../core/compose.js";
+import { compose, stepOf } from "../../core/compose.js";
 import { decide } from "../../core/decide.js";
 import { missingByJob } from "../../core/needs.js";
 import { plainValues } from "./model.js";
@@ -46,7 +46,8 @@ export function PlanRows(app, catalog, car, { services, reserved }, ground, onDe
       const composition = compose(catalog, [id], facts);
       const numbers = isReserved ? [] : (missingByJob(catalog, composition)[id] ?? []).map(({ name }) => name);
       const planned = { catalog, car: car.id, values: composition.facts, inventory: ground.inventory() };
-      judged.set(id, decide(planned, id, isReserved ? null : composition, { work_s, wait_s, people, numbers }));
+      const around_s = composition.steps.reduce((sum, instance) => sum + stepOf(catalog, instance).work_s, -work_s);
+      judged.set(id, decide(planned, id, isReserved ? null : composition, { work_s, wait_s, people, numbers, around_s: Math.max(0, around_s), others: [...chosen] }));
     }
     hint.hidden = !ground.actions() || ground.isTold();
     for (const row of rows) {
