@@ -164,18 +164,20 @@ function leave() {
 /** Load what the first screen did without, and begin to talk to the server. @param {string | null} invitation */
 async function connect(invitation) {
   if (!store) return;
-  const [{ createLoop }, { createServer }, { createUpdate }, { Bars }, { watchTimers }] = await Promise.all([
+  const [{ createLoop }, { createServer }, { createUpdate }, { Bars }, { watchTimers }, { keepFocus }] = await Promise.all([
     import("./sync/loop.js"),
     import("./sync/server.js"),
     import("./app/update.js"),
     import("./parts/frame/bars.js"),
     import("./app/bell.js"),
+    import("./dom/keep-focus.js"),
   ]);
   const bars = Bars(app);
   document.getElementById("bars")?.replaceChildren(bars.root);
   updateBars = bars.update;
   bars.update();
   watchTimers(app);
+  keepFocus(stage, ".foot-slot button", "h1");
 
   const update = createUpdate({ onChange: () => inside.showUpdate(update.isReady), isHealthy: () => screen !== null });
   const loop = createLoop(store, createServer(), { onChange: inside.showSync, onNews: (news) => void inside.showNews(news) });

@@ -179,9 +179,17 @@ export function WorkScreen(app, { visit: visitId }) {
     photoIsLost = false;
     ignoreGhosts();
     made.update();
-    made.heading.focus({ preventScroll: true });
+    beginAt(made.heading);
     if (app.preferences.readAloud) void say(made.spoken());
     else stopSaying();
+  }
+
+  /** A step is read from its heading on; while a sheet is open nothing behind it takes the focus. @param {HTMLElement} heading */
+  function beginAt(heading) {
+    const focus = () => heading.focus({ preventScroll: true });
+    const sheet = document.querySelector("dialog[open]");
+    if (sheet) sheet.addEventListener("close", focus, { once: true });
+    else focus();
   }
 
   /** @param {Open} open @param {Instance | null} instance @param {Stop[]} blocked @returns {Promise<View>} */

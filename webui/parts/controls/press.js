@@ -3,6 +3,7 @@
  * the next step's button has just appeared.
  */
 
+import "../../dom/by-keys.js";
 import { element } from "../../dom/element.js";
 import { words } from "../../app/words.js";
 
