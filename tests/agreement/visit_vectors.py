@@ -119,6 +119,8 @@ def random_body(
         "reading-taken",
         "from-the-future",
         "fact-given",
+        "closing-up",
+        "taken-up-again",
     ]
     kind = random.choice(kinds)
     if kind == "reading-taken" and not step.readings:
@@ -133,6 +135,8 @@ def random_body(
         "stop-overridden": {"step": instance["id"], "stops": ["heat"], "reason": "cold by hand"},
         "photo-taken": {"step": instance["id"], "sha256": f"{at % 3:064x}", "type": "image/jpeg"},
         "undone": {"event": random.choice(ids) if ids else "none"},
+        "closing-up": {"aim": random.choice(["to-stand", "to-drive", "to-fly"]), "steps": [instance["id"]]},
+        "taken-up-again": {"by": random.choice([None, "Ida"])},
         "went-back": {"from": instance["id"], "to": instances[random.randrange(at + 1)]["id"]},
         "state-confirmed": {"variable": "coolant-cap", "value": random.choice(["closed", "open", "ajar"])},
         "reading-taken": {

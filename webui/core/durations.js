@@ -62,7 +62,7 @@ export function learnDurations(catalog, visits) {
 
 /** When the step at hand began: at the end of the step before it; readings and photos on the way are part of it. @param {Event[]} events @param {number} at @returns {number} ms */
 function startOf(events, at) {
-  const before = events.slice(0, at).findLast(({ kind }) => ["step-done", "step-skipped", "visit-opened", "went-back", "undone"].includes(kind));
+  const before = events.slice(0, at).findLast(({ kind }) => ["step-done", "step-skipped", "visit-opened", "went-back", "taken-up-again", "undone"].includes(kind));
   return before?.hlc.ms ?? events[at]?.hlc.ms ?? 0;
 }
 

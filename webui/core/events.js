@@ -38,6 +38,8 @@ export const KINDS = /** @type {Record<string, Record<string, string>>} */ ({
   undone: { event: "text" },
   "went-back": { from: "text", to: "text", finding: "text?" },
   "state-confirmed": { variable: "text", value: "text" },
+  "closing-up": { aim: "text", steps: "list of texts", by: "text?" },
+  "taken-up-again": { by: "text?" },
   "fact-given": {
     fact: "text",
     value: "value",

@@ -8,6 +8,7 @@
 
 /** @import { Catalog, Composition, DisputedFact, Event, GivenFact, Instance, Step, StepStatus, Variable, Visit } from "./types.js" */
 
+import { isClosing, settleClosings } from "./closings.js";
 import { backTarget, effects, startingVariables, stepOf } from "./compose.js";
 import { inOrder, isBefore, isKnown, READ_APART, readEvent } from "./events.js";
 
@@ -65,6 +66,7 @@ export function fold(catalog, composition, events) {
     contradictions: [],
     disputed_readings: [],
     ...settleGiven(known, undone),
+    ...settleClosings(known, undone),
     next: null,
     opened: null,
     closed: null,
@@ -133,7 +135,7 @@ export function fold(catalog, composition, events) {
       writeStates({ [payload.variable]: payload.value }, event);
     } else if (place && atStep[kind]) atStep[kind](event, place);
     // A step this car's visit does not have, as after a correction of its facts: kept, counted, not believed.
-    else if (kind !== "undone" && kind !== "fact-given" && !READ_APART.has(kind)) visit.unknown += 1;
+    else if (kind !== "undone" && kind !== "fact-given" && !READ_APART.has(kind) && !isClosing(event)) visit.unknown += 1;
   }
 
   for (const [id, frontier] of Object.entries(statuses)) {

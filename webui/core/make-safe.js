@@ -10,7 +10,7 @@
  * The same vectors (tests/agreement) drive this file and server/fillfirst/visits/make_safe.py.
  */
 
-/** @import { Catalog, Composition, Variable } from "./types.js" */
+/** @import { Aim, Catalog, Composition, Variable } from "./types.js" */
 /** @import { Part } from "./car-parts.js" */
 /** @import { Cell, Move, Moves, State } from "./moves.js" */
 /** @import { Resting } from "./usefulness.js" */
@@ -21,7 +21,6 @@ import { Heap } from "./heap.js";
 import { afterMove, isBroken, readMoves } from "./moves.js";
 import { findUsable, findUseful } from "./usefulness.js";
 
-/** @typedef {"to-stand" | "to-drive"} Aim */
 /** @typedef {{ steps: string[], seconds: number, left: Record<string, string> }} SafeList instances in order; left: what even then is not as at the end of a visit */
 
 /** One step outweighs all minutes of a visit, and one thing left open outweighs all its steps. */

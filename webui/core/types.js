@@ -292,8 +292,13 @@
 
 /** @typedef {{ fact: string, events: string[] }} DisputedFact writes of one fact, unseen by each other, that differ: it has no value */
 
+/** @typedef {"to-stand" | "to-drive"} Aim how a car is closed up before the end of its visit: empty perhaps, or full */
+/** @typedef {{ event: string, at: string, device: string, by: string | null }} Who an entry, with who made it and when */
+/** @typedef {Who & { aim: Aim, steps: string[], again: Who | null }} ClosingUp one time a car was closed up before the end: by which steps, and who took the visit up again */
+/** @typedef {{ closings: ClosingUp[], closing_up: ClosingUp | null, disputed_closing: string[] }} Closings closing_up: the one that goes on; disputed_closing: entries unseen by each other that say two things of it */
+
 /**
- * @typedef {object} Visit what the events say
+ * @typedef {object} VisitBody
  * @property {Record<string, string>} variables the state of the car
  * @property {Record<string, StepStatus>} steps by instance id
  * @property {Record<string, Taken[]>} readings every one that was taken and not undone
@@ -312,6 +317,8 @@
  * @property {string[]} undone ids of events taken back
  * @property {number} unknown entries that need a newer app
  */
+
+/** @typedef {VisitBody & Closings} Visit what the events say */
 
 /**
  * @typedef {object} Stop why a step may not be done now

@@ -33,8 +33,6 @@ TOGETHER_DAYS = 60
 #: What may be due within so many days is "soon"; nothing further off than a year is proposed.
 SOON_DAYS = 60
 HORIZON_DAYS = 400
-#: What nobody has looked at for so long is no re-check of that visit any more.
-RECHECK_DAYS = 180
 
 #: Whose word goes first under each policy; the first who says anything is followed alone.
 _FOLLOWS: dict[str, tuple[Authority, ...]] = {
@@ -79,7 +77,7 @@ def list_due(specs: Specs, car: DueCar, today: str) -> CarDue:
         rate=odometer.rate,
         doubtful=[DoubtfulReading(**each) for each in doubtful],
         services=services,
-        rechecks=[_due_recheck(specs, each, odometer, today) for each in _find_open(car["rechecks"], today)],
+        rechecks=[_due_recheck(specs, each, odometer, today) for each in _find_open(car["rechecks"])],
         together=_propose(specs, car, services, today),
     )
 
@@ -224,11 +222,13 @@ def _as_done(service: ServiceDone) -> Done:
     return Done.model_validate({key: value for key, value in service.items() if key != "job"})
 
 
-def _find_open(rechecks: Iterable[Recheck], today: str) -> list[Recheck]:
-    """Only those of the newest visit that has them: what an older one asked for was looked at there."""
+def _find_open(rechecks: Iterable[Recheck]) -> list[Recheck]:
+    """Until somebody has looked, or said why nobody will.
+
+    Only those of the newest visit that has them: what an older one asked for was looked at there.
+    """
     newest = {each["id"]: each for each in sorted(rechecks, key=lambda each: each["date"])}
-    first = add_days(today, -RECHECK_DAYS)
-    left = [each for each in newest.values() if not each["is_done"] and each["date"] >= first]
+    left = [each for each in newest.values() if not each["is_done"]]
     return sorted(left, key=lambda each: (each["date"], each["id"]))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from html import escape
 
-from fillfirst.records.record import Acknowledged, FluidRecord, Record, StepRecord
+from fillfirst.records.record import Acknowledged, ClosedUp, FluidRecord, Record, StepRecord
 from fillfirst.records.words import say_findings
 
 STATUS = {"done": "Done", "skipped": "Skipped", "open": "Not done"}
@@ -30,6 +30,10 @@ def write_page(record: Record, *, style: str) -> str:
         _section(
             "Set aside, with the reason",
             [_list(f"{one.title}: {one.reason}" for one in record.overrides)] if record.overrides else [],
+        ),
+        _section(
+            "Closed up on the way",
+            [_list(_tell_closing(one) for one in record.closings)] if record.closings else [],
         ),
         _section(
             "Not as it should be at the end",
@@ -65,6 +69,18 @@ def _sign(seen: Acknowledged) -> str:
         f'<path d="{escape(seen.signature)}" fill="none" stroke="currentColor" stroke-width="7" '
         f'stroke-linecap="round" stroke-linejoin="round"/></svg>{said}'
     )
+
+
+def _tell_closing(closing: ClosedUp) -> str:
+    """When the car was closed up and when the visit went on, and by whom."""
+
+    def tell(what: str, at: str, by: str | None) -> str:
+        return ", ".join(each for each in (f"{what} {at[:10]}", at[11:16], by and f"by {by}") if each)
+
+    said = tell("closed up", closing.at, closing.by)
+    if closing.again_at:
+        said += f"; {tell('taken up again', closing.again_at, closing.again_by)}"
+    return f"{said[0].upper()}{said[1:]}"
 
 
 def _list_charges(record: Record) -> list[str]:

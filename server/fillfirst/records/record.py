@@ -117,6 +117,18 @@ class OverrideRecord(BaseModel):
     by_device: str
 
 
+class ClosedUp(BaseModel):
+    """One time the car was closed up before the end of the visit, and when that went on."""
+
+    aim: Literal["to-stand", "to-drive"]
+    at: str
+    by: str | None
+    by_device: str
+    again_at: str | None = Field(description="when the visit was taken up again")
+    again_by: str | None
+    again_by_device: str | None
+
+
 class FigureRecord(BaseModel):
     """A figure worked out again from the readings, beside what the phone had."""
 
@@ -236,6 +248,7 @@ class Record(BaseModel):
     facts: list[KnownFact]
     steps: list[StepRecord]
     overrides: list[OverrideRecord]
+    closings: list[ClosedUp]
     figures: list[FigureRecord]
     disagreements: list[str] = Field(description="names of the figures that do not agree")
     left_open: list[LeftOpen]

@@ -63,6 +63,13 @@ def _list_rows(record: Record) -> Iterator[Row]:
         yield _row(
             "override", override.step, override.title, value=stops, at=override.at, note=override.reason
         )
+    for closing in record.closings:
+        yield _row(
+            "closing-up", closing.aim, "Closed up on the way", "closed up", by=closing.by or "", at=closing.at
+        )
+        if closing.again_at:
+            by, at = closing.again_by or "", closing.again_at
+            yield _row("closing-up", closing.aim, "Closed up on the way", "taken up again", by=by, at=at)
     for figure in record.figures:
         status = "agrees" if figure.agrees else "disagrees"
         note = figure.absence or ("" if figure.agrees else f"the phone had {figure.phone}")

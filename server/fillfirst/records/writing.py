@@ -19,6 +19,7 @@ from fillfirst.records.figures import compare_figures
 from fillfirst.records.history import Afterwards, fold_afterwards
 from fillfirst.records.record import (
     CarName,
+    ClosedUp,
     Disputed,
     FindingRecord,
     JobName,
@@ -40,7 +41,7 @@ from fillfirst.visits.events import Event, in_order, is_before
 from fillfirst.visits.fold import fold
 from fillfirst.visits.gate import ONE_TIME_RULE, judgements, unfinished
 from fillfirst.visits.given import facts_in_force, given_facts
-from fillfirst.visits.shapes import Composition, Instance, Override, StepStatus, Visit
+from fillfirst.visits.shapes import ClosingUp, Composition, Instance, Override, Visit
 
 
 def find_opening(events: Sequence[Event]) -> Event | None:
@@ -110,6 +111,7 @@ class _Writing:
             facts=self._list_facts(),
             steps=[self._write_step(instance) for instance in self.composition["steps"]],
             overrides=[self._write_override(override) for override in visit["overrides"]],
+            closings=[self._write_closing(one) for one in visit["closings"]],
             figures=figures,
             disagreements=[figure.name for figure in figures if not figure.agrees],
             left_open=self._list_left_open(),
@@ -187,7 +189,7 @@ class _Writing:
             title=self._title(instance),
             status=status["status"] if status else "open",
             at=status["at"] if status else None,
-            by=self._find_person(status) if status else None,
+            by=self._find_person(status["device"], status["by"]) if status else None,
             by_device=status["device"] if status else None,
             finding=_find_finding(step, status["finding"]) if status and status["finding"] else None,
             found=[_find_finding(step, id) for id in self.visit["found"].get(instance["id"], [])],
@@ -199,10 +201,22 @@ class _Writing:
             photos=self.visit["photos"].get(instance["id"], []),
         )
 
-    def _find_person(self, status: StepStatus) -> str | None:
-        """The person a step names, else the one whom its device named first in this visit."""
-        named = (each.payload.get("by") for each in self.log if each.device == status["device"])
-        return status["by"] or next((by for by in named if isinstance(by, str) and by), None)
+    def _find_person(self, device: str, by: str | None) -> str | None:
+        """The person an entry names, else the one whom its device named first in this visit."""
+        named = (each.payload.get("by") for each in self.log if each.device == device)
+        return by or next((by for by in named if isinstance(by, str) and by), None)
+
+    def _write_closing(self, closing: ClosingUp) -> ClosedUp:
+        again = closing["again"]
+        return ClosedUp(
+            aim=closing["aim"],
+            at=closing["at"],
+            by=self._find_person(closing["device"], closing["by"]),
+            by_device=closing["device"],
+            again_at=again["at"] if again else None,
+            again_by=self._find_person(again["device"], again["by"]) if again else None,
+            again_by_device=again["device"] if again else None,
+        )
 
     def _write_torque(self, step: Step, done: str | None) -> TorqueRecord | None:
         if step.torque is None:

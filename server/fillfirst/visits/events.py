@@ -42,6 +42,8 @@ KINDS: dict[str, dict[str, str]] = {
     "undone": {"event": "text"},
     "went-back": {"from": "text", "to": "text", "finding": "text?"},
     "state-confirmed": {"variable": "text", "value": "text"},
+    "closing-up": {"aim": "text", "steps": "list of texts", "by": "text?"},
+    "taken-up-again": {"by": "text?"},
     "fact-given": {
         "fact": "text",
         "value": "value",
@@ -238,9 +240,7 @@ _LONGEST_DRAWING = 20_000
 
 def _is_drawing(value: object) -> bool:
     """Strokes as SVG path data, of M and L alone: "M12 34L56 78M…", in a box of 1000 by 400."""
-    return (
-        isinstance(value, str) and len(value) <= _LONGEST_DRAWING and _STROKES.fullmatch(value) is not None
-    )
+    return isinstance(value, str) and len(value) <= _LONGEST_DRAWING and _STROKES.fullmatch(value) is not None
 
 
 _CHECKS: dict[str, Callable[[object], bool]] = {

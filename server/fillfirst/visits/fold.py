@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from fillfirst.specs.linked import Specs, Step
+from fillfirst.visits.closings import is_closing, settle_closings
 from fillfirst.visits.compose import back_target, effects, starting_variables, step_of
 from fillfirst.visits.events import READ_APART, Event, in_order, read_event
 from fillfirst.visits.frontier import Frontiers, Write, find_undone, write
@@ -65,6 +66,7 @@ class _Folding:
             "disputed_readings": [],
             "given": given,
             "disputed_facts": disputed,
+            **settle_closings(known, undone),
             "next": None,
             "opened": None,
             "closed": None,
@@ -87,7 +89,7 @@ class _Folding:
             self._write_states({payload["variable"]: payload["value"]}, event)
         elif place is not None and event.kind in _AT_STEP:
             _AT_STEP[event.kind](self, event, place)
-        elif event.kind not in ("undone", "fact-given") and event.kind not in READ_APART:
+        elif event.kind not in ("undone", "fact-given", *READ_APART) and not is_closing(event):
             # A step this visit does not have, as after a correction of its facts: counted, not believed.
             visit["unknown"] += 1
 

@@ -15,16 +15,14 @@ from __future__ import annotations
 import heapq
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Literal, TypeAlias, TypedDict
+from typing import TypeAlias, TypedDict
 
 from fillfirst.specs.linked import Specs
 from fillfirst.visits.distances import Distances, pours, rest_of
 from fillfirst.visits.moves import Cells, Law, Move, Moves, State
 from fillfirst.visits.parts_of_car import Part, take_apart
-from fillfirst.visits.shapes import Composition
+from fillfirst.visits.shapes import Aim, Composition
 from fillfirst.visits.usefulness import find_usable, find_useful
-
-Aim: TypeAlias = Literal["to-stand", "to-drive"]
 
 # One step outweighs all minutes of a visit, and one thing left open outweighs all its steps.
 STEP = 2**20

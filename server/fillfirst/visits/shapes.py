@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal, TypedDict
+from typing import Literal, TypeAlias, TypedDict
 
 from fillfirst.formulas import Outcome
 from fillfirst.specs.linked import Value
@@ -76,6 +76,38 @@ class Override(TypedDict):
     device: str
 
 
+# How a car is closed up before the end of its visit: to stand, empty perhaps; or full, to drive.
+Aim: TypeAlias = Literal["to-stand", "to-drive"]
+
+
+class Who(TypedDict):
+    """An entry, with who made it and when."""
+
+    event: str
+    at: str
+    device: str
+    by: str | None
+
+
+class ClosingUp(Who):
+    """One time a car was closed up before the end: by which steps, and who took the visit up again."""
+
+    aim: Aim
+    steps: list[str]
+    again: Who | None
+
+
+class Closings(TypedDict):
+    """Every time a car was closed up; `closing_up` is the one that goes on.
+
+    `disputed_closing` are entries, unseen by each other, that say two things of it.
+    """
+
+    closings: list[ClosingUp]
+    closing_up: ClosingUp | None
+    disputed_closing: list[str]
+
+
 class Contradiction(TypedDict):
     """Writes to one variable that had not seen each other; the least safe of `values` stands."""
 
@@ -112,7 +144,7 @@ class DisputedFact(TypedDict):
     events: list[str]
 
 
-class Visit(TypedDict):
+class Visit(Closings):
     """What the entries of a visit say; steps, timers, photos and findings that led back by instance id."""
 
     variables: dict[str, str]

@@ -24,6 +24,8 @@ def write_documents() -> dict[str, str]:
     phone = Phone(catalog="0" * 64, jobs=["engine-oil"])
     phone.record("step-skipped", step="engine-oil/open-cap", reason="it was open already")
     phone.do_all(but=["engine-oil/open-cap"], values={"engine_oil_out": 0.004, "engine_oil_in": 0.0042})
+    phone.record("closing-up", aim="to-stand", steps=[])
+    phone.record("taken-up-again", by="Ben")
     phone.close()
     phone.record(
         "odometer-corrected", value=84_120_000, typed="84120", unit="km", because="digits swapped", by="Ada"

@@ -3,7 +3,7 @@
  * again knows which of its steps were done early. Nothing is lost with it: the entries themselves are in the log.
  */
 
-/** @import { Aim } from "../../core/make-safe.js" */
+/** @import { Aim } from "../../core/types.js" */
 
 /** @typedef {{ aim: Aim, listed: string[] }} Making */
 

@@ -4,8 +4,8 @@
  */
 
 /** @import { App, Open } from "../../app/types.js" */
-/** @import { Aim, SafeList } from "../../core/make-safe.js" */
-/** @import { Instance } from "../../core/types.js" */
+/** @import { SafeList } from "../../core/make-safe.js" */
+/** @import { Aim, Instance } from "../../core/types.js" */
 
 import { makeSafe } from "../../core/make-safe.js";
 import { stepOf } from "../../core/compose.js";
@@ -32,7 +32,8 @@ export function SafeSection(app, visitId) {
   const summary = element("p", { class: "safe-summary", role: "status" });
   const list = element("ol", { class: "safe-list" });
   const left = element("div", { class: "safe-left" });
-  const body = element("section", { class: "make-safe", "aria-label": safeWords.title }, element("h2", {}, safeWords.title), element("p", { class: "quiet" }, safeWords.says), aimRow, summary, list, left);
+  const heading = element("h2", { tabindex: "-1" }, safeWords.title);
+  const body = element("section", { class: "make-safe", "aria-label": safeWords.title }, heading, element("p", { class: "quiet" }, safeWords.says), aimRow, summary, list, left);
 
   /** @param {Open} open */
   function update(open) {
@@ -74,7 +75,13 @@ export function SafeSection(app, visitId) {
     if (open) update(open);
   }
 
-  return { root: body, update };
+  /** It was asked for: from here on it is read. */
+  function begin() {
+    body.scrollIntoView({ block: "start" });
+    heading.focus({ preventScroll: true });
+  }
+
+  return { root: body, update, begin };
 }
 
 /**
