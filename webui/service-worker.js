@@ -19,6 +19,8 @@ const CACHE = PREFIX + version;
 const NOT_PAGES = ["/api/", "/setup", "/record/"];
 const CHECK_AFTER_MS = 5_000;
 const SIGN_OF_LIFE_MS = 1_000;
+// Up to so many files are fetched each by itself; more come in one answer, which is less to send than these.
+const APIECE = 30;
 // An entry of this name in a cache says: this version lost a file that no server has any more.
 const BROKEN = "/broken";
 
@@ -42,10 +44,18 @@ async function install() {
   if (!isRescue) await refuseDuringVisit();
   const cache = await caches.open(CACHE);
   const held = await listHeld();
-  // One after another: a small box on a weak network answers two hundred at once badly.
+  /** @type {[string, string][]} */
+  const missing = [];
   for (const [path, hash] of KEPT) {
     const kept = held.get(nameIn(path));
-    await cache.put(path, (kept && (await takeUnchanged(kept, hash))) ?? (await bring(path, hash)));
+    const unchanged = kept && (await takeUnchanged(kept, hash));
+    if (unchanged) await cache.put(path, unchanged);
+    else missing.push([path, hash]);
+  }
+  const together = missing.length > APIECE ? await bringTogether() : {};
+  // One after another: a small box on a weak network answers two hundred at once badly.
+  for (const [path, hash] of missing) {
+    await cache.put(path, (await takeFrom(together, path, hash)) ?? (await bring(path, hash)));
   }
   if (isRescue) await worker.skipWaiting();
   else await refuseDuringVisit(); // one may have been opened meanwhile
@@ -85,6 +95,28 @@ async function bring(path, hash) {
   const copy = await rebuild(response, hash);
   if (!copy) throw new Error(`${path} came with other bytes than this version has.`);
   return copy;
+}
+
+/** @typedef {{ headers?: Headers, files?: Record<string, [type: string, text: string]> }} Together */
+
+/** All files in one answer; nothing where it cannot be had, for then each is fetched by itself. @returns {Promise<Together>} */
+async function bringTogether() {
+  try {
+    const response = await fetch(`/v/${version}/whole.json`, { cache: "no-store", credentials: "same-origin" });
+    return response.ok ? { headers: response.headers, files: await response.json() } : {};
+  } catch {
+    return {};
+  }
+}
+
+/** @param {Together} together @param {string} path @param {string} hash @returns {Promise<Response | null>} null if it is not among them, or has other bytes */
+async function takeFrom({ headers, files: texts }, path, hash) {
+  const found = texts?.[nameIn(path).slice(1)];
+  if (!found) return null;
+  const own = new Headers(headers);
+  own.set("content-type", found[0]);
+  own.delete("etag");
+  return rebuild(new Response(found[1], { headers: own }), hash);
 }
 
 /** @typedef {{ cache: Cache, request: Request }} Held */

@@ -2,19 +2,23 @@
 
 The version is the hash of every file. Files under `/v/<version>/` never change; `/` and `/sw.js` are asked
 for anew each time and name the version. The service worker is given the hash of every file, so that it keeps
-a version whole or not at all.
+a version whole or not at all; it fetches them in one answer, which packs far better than two hundred.
+
+Comments stay in the files and do not travel: a line that is nothing but comment goes out empty, so that lines
+keep their numbers.
 """
 
 from __future__ import annotations
 
-import gzip
 import hashlib
+import re
 from dataclasses import dataclass, field
 from pathlib import Path
 
 import orjson
 
 from fillfirst.errors import SettingsError
+from fillfirst.web.compressing import compress
 
 INDEX = "index.html"
 WORKER = "service-worker.js"
@@ -31,8 +35,16 @@ TYPES = {
     ".png": "image/png",
     ".woff2": "font/woff2",
 }
+# All files at once, as the worker asks for them: name -> [type, text].
+WHOLE = "whole.json"
+# Comments that fill their lines. A line of a text that looks like one would go too: tests/webui/test_types.py
+# finds out whether a script has one.
+COMMENT_LINES = {
+    ".js": re.compile(rb"^[ \t]*(?://[^\n]*|/\*(?:(?!\*/).)*\*/[ \t]*)$", re.MULTILINE | re.DOTALL),
+    ".css": re.compile(rb"^[ \t]*/\*(?:(?!\*/).)*\*/[ \t]*$", re.MULTILINE | re.DOTALL),
+}
 # Smaller than this, or packed already, a file gains nothing.
-GZIP_FROM_BYTES = 600
+COMPRESS_FROM_BYTES = 600
 PACKED = {".png", ".woff2"}
 VERSION_DIGITS = 16
 
@@ -44,26 +56,33 @@ class ShellFile:
     body: bytes
     type: str
     suffix: str
-    _gzipped: bytes | None = field(default=None, repr=False)
+    _compressed: dict[str, bytes] = field(default_factory=dict, repr=False)
+    _tag: str = field(default="", repr=False)
 
     @property
-    def gzipped(self) -> bytes | None:
+    def tag(self) -> str:
+        """The same however it is packed, and so a weak one."""
+        self._tag = self._tag or f'W/"{hashlib.sha256(self.body).hexdigest()[:32]}"'
+        return self._tag
+
+    def compress(self, encoding: str) -> bytes | None:
         """Packed on the first demand: a start should not wait for what nobody asked for yet."""
-        if len(self.body) < GZIP_FROM_BYTES or self.suffix in PACKED:
+        if len(self.body) < COMPRESS_FROM_BYTES or self.suffix in PACKED:
             return None
-        if self._gzipped is None:
-            self._gzipped = gzip.compress(self.body, mtime=0)
-        return self._gzipped
+        if encoding not in self._compressed:
+            self._compressed[encoding] = compress(self.body, encoding)
+        return self._compressed[encoding]
 
 
 @dataclass(frozen=True, slots=True)
 class ShellVersion:
-    """All files of one version; `files` by their address under the version."""
+    """All files of one version; `files` by their address under the version, `whole` all texts among them."""
 
     version: str
     index: ShellFile
     worker: ShellFile
     files: dict[str, ShellFile]
+    whole: ShellFile
 
 
 class Shell:
@@ -95,26 +114,45 @@ def load_version(folder: Path, *, is_off: bool = False, force_update: bool = Fal
         if name not in found:
             raise SettingsError("--webui", f"no {name} in {folder}", "the folder of the web client")
     hashes = {name: hashlib.sha256(body).hexdigest() for name, body in sorted(found.items())}
+    # Of the files as they were written: a changed comment is another version too.
     version = hashlib.sha256(orjson.dumps(hashes)).hexdigest()[:VERSION_DIGITS]
     index = found[INDEX].replace(b'="./', f'="/v/{version}/'.encode())
     files = {
-        name: ShellFile(body, TYPES.get(Path(name).suffix, "application/octet-stream"), Path(name).suffix)
+        name: ShellFile(
+            drop_comments(name, body),
+            TYPES.get(Path(name).suffix, "application/octet-stream"),
+            Path(name).suffix,
+        )
         for name, body in found.items()
         if name not in APART
     }
     package = {
         "version": version,
         "files": {"/": hashlib.sha256(index).hexdigest()}
-        | {f"/v/{version}/{name}": hashes[name] for name in sorted(files)},
+        | {f"/v/{version}/{name}": hashlib.sha256(files[name].body).hexdigest() for name in sorted(files)},
         "force": force_update,
     }
-    worker = b"self.PACKAGE = " + orjson.dumps(package) + b";\n" + found[WORKER]
+    worker = b"self.PACKAGE = " + orjson.dumps(package) + b";\n" + drop_comments(WORKER, found[WORKER])
     return ShellVersion(
         version,
         ShellFile(index, TYPES[".html"], ".html"),
         ShellFile(found[WORKER_OFF] if is_off else worker, TYPES[".js"], ".js"),
         files,
+        _join(files),
     )
+
+
+def drop_comments(name: str, body: bytes) -> bytes:
+    """The file without the comments that fill whole lines; each line keeps its number."""
+    lines = COMMENT_LINES.get(Path(name).suffix)
+    return body if lines is None else lines.sub(lambda found: b"\n" * found[0].count(b"\n"), body)
+
+
+def _join(files: dict[str, ShellFile]) -> ShellFile:
+    texts = {
+        name: [file.type, file.body.decode()] for name, file in files.items() if file.suffix not in PACKED
+    }
+    return ShellFile(orjson.dumps(texts), TYPES[".json"], ".json")
 
 
 def _list(folder: Path) -> list[Path]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,14 +15,15 @@ from samples import ORIGIN, write_webui
 from fillfirst.errors import SettingsError
 from fillfirst.web.app import create_app
 from fillfirst.web.server import Server
-from fillfirst.web.shell import Shell, load_version
+from fillfirst.web.shell import Shell, drop_comments, load_version
 
+WEBUI = Path(__file__).parents[3] / "webui"
 pytestmark = pytest.mark.anyio
 
 
 def read_package(worker: str) -> dict[str, object]:
     line, _, rest = worker.partition(";\n")
-    assert rest == "// worker\n"
+    assert rest == "void worker;\n"
     package: dict[str, object] = json.loads(line.removeprefix("self.PACKAGE = "))
     return package
 
@@ -55,8 +57,59 @@ async def test_a_file_of_a_version_never_changes(stranger: httpx.AsyncClient, se
 
     assert answer.headers["cache-control"] == "public, max-age=31536000, immutable"
     assert answer.headers["content-type"] == "text/javascript; charset=utf-8"
-    assert answer.headers["content-encoding"] == "gzip"
     assert answer.headers["vary"] == "accept-encoding"
+
+
+@pytest.mark.parametrize(
+    ("accepted", "encoding"),
+    [
+        ("gzip, deflate, br, zstd", "br"),
+        ("gzip, deflate", "gzip"),
+        ("br;q=0, gzip;q=0.5", "gzip"),
+        ("br;q=0.1", "br"),
+        ("identity", None),
+        ("", None),
+    ],
+)
+async def test_a_file_is_packed_as_the_browser_takes_it(
+    stranger: httpx.AsyncClient, server: Server, accepted: str, encoding: str | None
+) -> None:
+    version = server.shell.get()
+    path = f"/v/{version.version}/main.js"
+    answer = await stranger.get(path, headers={"accept-encoding": accepted})
+
+    assert answer.headers.get("content-encoding") == encoding
+    assert answer.content == version.files["main.js"].body
+
+
+async def test_a_browser_that_has_the_page_is_told_that_it_is_the_same(stranger: httpx.AsyncClient) -> None:
+    tag = (await stranger.get("/")).headers["etag"]
+    again = await stranger.get("/", headers={"if-none-match": tag})
+
+    assert (again.status_code, again.content) == (304, b"")
+
+
+async def test_all_texts_of_a_version_come_in_one_answer(stranger: httpx.AsyncClient, server: Server) -> None:
+    version = server.shell.get()
+    answer = await stranger.get(f"/v/{version.version}/whole.json")
+
+    assert answer.headers["cache-control"] == "public, max-age=31536000, immutable"
+    assert answer.json() == {name: [file.type, file.body.decode()] for name, file in version.files.items()}
+
+
+@pytest.mark.parametrize(
+    ("name", "written", "served"),
+    [
+        ("a.js", "// why\nlet a; // why\n", "\nlet a; // why\n"),
+        ("a.js", "/**\n * why\n */\nlet a;\n", "\n\n\nlet a;\n"),
+        ("a.js", "/** @type {A} */ (a)\nlet b; /* why */\n", "/** @type {A} */ (a)\nlet b; /* why */\n"),
+        ("a.js", "  /* one */\nlet a = /* two */\n  1;\n", "\nlet a = /* two */\n  1;\n"),
+        ("a.css", "/* why */\na { b: url(//c) }\n//d\n", "\na { b: url(//c) }\n//d\n"),
+        ("a.svg", "// text\n", "// text\n"),
+    ],
+)
+def test_comments_do_not_travel_where_they_fill_their_lines(name: str, written: str, served: str) -> None:
+    assert drop_comments(name, written.encode()).decode() == served
 
 
 async def test_a_browser_that_unpacks_nothing_gets_the_plain_file(
@@ -66,7 +119,7 @@ async def test_a_browser_that_unpacks_nothing_gets_the_plain_file(
     answer = await stranger.get(path, headers={"accept-encoding": "identity"})
 
     assert "content-encoding" not in answer.headers
-    assert answer.content == (server.settings.webui_folder / "main.js").read_bytes()
+    assert answer.content == server.shell.get().files["main.js"].body
 
 
 @pytest.mark.parametrize(
@@ -149,3 +202,17 @@ def test_a_folder_that_is_no_web_client_is_refused(tmp_path: Path) -> None:
         str(refused.value)
         == f"--webui: found no index.html in {tmp_path}; expected the folder of the web client."
     )
+
+
+def test_the_styles_of_the_web_client_lose_nothing_but_comments() -> None:
+    styles = {path.name: path.read_text() for path in WEBUI.rglob("*.css")}
+    served = {name: drop_comments(name, text.encode()).decode() for name, text in styles.items()}
+
+    assert {name: read_rules(text) for name, text in served.items()} == {
+        name: read_rules(text) for name, text in styles.items()
+    }
+
+
+def read_rules(style: str) -> list[str]:
+    """The words of a style without any comment."""
+    return re.sub(r"/\*.*?\*/", "", style, flags=re.DOTALL).split()

@@ -7,8 +7,8 @@ from starlette.responses import Response
 
 from fillfirst.errors import RequestError
 from fillfirst.web.answers import IMMUTABLE, json_answer
+from fillfirst.web.compressing import compress_for
 from fillfirst.web.endpoints import Answer, Endpoint
-from fillfirst.web.gzipping import gzip_for
 from fillfirst.web.server import server_of
 
 
@@ -19,7 +19,7 @@ async def give_current(request: Request) -> Response:
     wanted = (one.strip().removeprefix("W/") for one in request.headers.get("if-none-match", "").split(","))
     if tag in wanted:
         return Response(status_code=304, headers=headers)
-    body, encoding = gzip_for(request.headers, catalog.json)
+    body, encoding = compress_for(request.headers, catalog.json)
     return json_answer(body, headers=headers | encoding)
 
 
@@ -34,7 +34,7 @@ async def give_kept(request: Request) -> Response:
             "This server never served a catalog of that hash.",
             "Go on with the copy on the phone; ask the server that the visit began with.",
         )
-    body, encoding = gzip_for(request.headers, json)
+    body, encoding = compress_for(request.headers, json)
     return json_answer(body, headers=IMMUTABLE | {"vary": "accept-encoding"} | encoding)
 
 

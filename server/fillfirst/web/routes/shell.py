@@ -6,9 +6,10 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
+from fillfirst.web.compressing import find_encoding
 from fillfirst.web.endpoints import Answer, Endpoint
 from fillfirst.web.server import server_of
-from fillfirst.web.shell import ShellFile
+from fillfirst.web.shell import WHOLE, ShellFile
 
 FOR_EVER = "public, max-age=31536000, immutable"
 EACH_TIME = "no-cache"
@@ -25,18 +26,22 @@ async def give_worker(request: Request) -> Response:
 async def give_file(request: Request) -> Response:
     """A file of the version in the address; files are looked up by name, never by path on the disk."""
     current = server_of(request).shell.get()
-    file = current.files.get(request.path_params["path"])
+    path = request.path_params["path"]
+    file = current.whole if path == WHOLE else current.files.get(path)
     if request.path_params["version"] != current.version or file is None:
         raise HTTPException(404)
     return _give(request, file, FOR_EVER)
 
 
 def _give(request: Request, file: ShellFile, keep: str) -> Response:
-    headers = {"cache-control": keep, "vary": "accept-encoding"}
+    headers = {"cache-control": keep, "vary": "accept-encoding", "etag": file.tag}
+    if file.tag in request.headers.get("if-none-match", ""):
+        return Response(status_code=304, headers=headers)
     body = file.body
-    if "gzip" in request.headers.get("accept-encoding", "") and (gzipped := file.gzipped) is not None:
-        body = gzipped
-        headers["content-encoding"] = "gzip"
+    encoding = find_encoding(request.headers)
+    if encoding is not None and (packed := file.compress(encoding)) is not None:
+        body = packed
+        headers["content-encoding"] = encoding
     return Response(body, headers=headers, media_type=file.type)
 
 
@@ -63,7 +68,7 @@ ENDPOINTS = (
         "GET",
         "/v/{version}/{path:path}",
         "file",
-        "A file of the web client; it never changes under this address.",
+        "A file of the web client, or all its texts as whole.json; it never changes under this address.",
         give_file,
         (Answer(200, "The file.", ("*/*",)),),
         problems=(404,),
