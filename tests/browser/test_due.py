@@ -32,6 +32,30 @@ async (title) => {
 }
 """
 
+COUNTS_HOURS = """
+async (id) => {
+  const garage = await fillfirst.loadGarage();
+  const source = { kind: "makers-manual", reference: "schedule, p. 7" };
+  await garage.writeFact(id, { fact: "engine_oil_maker_hours", value: 1800000, source, doubt: "so it says" });
+}
+"""
+
+#: Every step left out: only the last card is shown.
+PASS_OVER = """
+async (id) => {
+  while (fillfirst.visit(id).visit.next) {
+    await fillfirst.record(id, "step-skipped", { step: fillfirst.visit(id).visit.next, reason: "test" });
+  }
+}
+"""
+
+HOURS = """
+async (id) => {
+  const { hours } = await (await fillfirst.loadGarage()).readHistory(id);
+  return hours.some(({ value }) => value === 4442400);
+}
+"""
+
 #: The due list as the screen has it, and as the server has it, of one car.
 COMPARE = """
 async (id) => {
@@ -119,6 +143,44 @@ def test_a_recheck_comes_up_by_itself_and_goes_when_somebody_has_looked(phone: P
     rechecks.get_by_text("Levels and floor, cold").wait_for(state="detached")
 
     assert rechecks.get_by_text("Levels and floor, after a week").is_visible()
+
+
+def test_a_recheck_that_nobody_makes_is_given_up_with_a_reason(phone: Phone) -> None:
+    visit = Visit(phone, ["front-final-drive"]).walk()
+    visit.go("#/cars")
+    phone.ask("(id) => fillfirst.record(id, 'visit-closed', { figures: {}, by: 'Ada' })", visit.id)
+    go_to_due(phone)
+    rechecks = phone.page.locator(".due-rechecks")
+    rechecks.get_by_text("Levels and floor, after a week").click()
+    give_up = phone.page.get_by_role("button", name="Nobody looks any more")
+    give_up.click()
+    phone.page.get_by_text("it stays on the record").wait_for()
+
+    phone.page.get_by_label("What was found, or why nobody looks").fill("sold the day after")
+    give_up.click()
+    rechecks.get_by_text("Levels and floor, after a week").wait_for(state="detached")
+
+    visit.go(f"#/record/{visit.id}")
+    phone.page.locator(".record-after", has_text="sold the day after").get_by_text("given up").wait_for()
+
+
+def test_the_meter_of_hours_is_read_at_closing_where_the_car_counts_them(phone: Phone) -> None:
+    car = str(phone.ask(TYPE_IN, "Coot"))
+    phone.ask(COUNTS_HOURS, car)
+    visit = Visit(phone, ["engine-oil"], car=car)
+    phone.ask(PASS_OVER, visit.id)
+    phone.cut()
+    visit.go(f"#/work/{visit.id}")
+    phone.page.get_by_label("The meter of hours shows").fill("1,234")
+    asked = phone.page.get_by_role("group", name="Which of the two?")
+    asked.get_by_role("button", name="1234 h").click()
+
+    visit.hold(".action", 1500)
+
+    phone.wait_for("location.hash.startsWith('#/record/')")
+    phone.wait_for(HOURS, car)
+    phone.restore()
+    phone.wait_until_sent()
 
 
 def test_an_address_for_calendars_is_made_and_serves_what_is_due(phone: Phone) -> None:

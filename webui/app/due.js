@@ -13,7 +13,8 @@ export async function gatherCar(app, car) {
   const facts = Object.fromEntries(Object.entries(car.facts).map(([name, { value }]) => [name, value]));
   /** @type {DueCar} */
   const gathered = { id: car.id, title: car.title, plate: car.plate, facts, ...history, rechecks: [] };
-  for (const { id } of app.visits().filter((visit) => visit.car.id === car.id)) {
+  // Oldest first: of two visits on one day the later one asks for what is to be looked at again.
+  for (const { id } of app.visits().filter((visit) => visit.car.id === car.id).reverse()) {
     const open = app.visit(id) ?? (await app.loadVisit(id));
     if (!open) continue;
     const told = readVisit(open.catalog, open.composition, open.visit, foldAfterwards(open.events));

@@ -43,8 +43,6 @@ const TOGETHER_DAYS = 60;
 /** What may be due within so many days is "soon"; nothing further off than the horizon is proposed. */
 const SOON_DAYS = 60;
 const HORIZON_DAYS = 400;
-/** What nobody has looked at for so long is no re-check of that visit any more. */
-const RECHECK_DAYS = 180;
 
 /** Whose word goes first under each policy; the first who says anything is followed alone. @type {Record<string, Authority[]>} */
 const FOLLOWS = {
@@ -76,7 +74,7 @@ export function listDue(catalog, car, today) {
     rate: odometer.rate,
     doubtful,
     services,
-    rechecks: findOpen(car.rechecks, today).map((each) => dueRecheck(catalog, each, odometer, today)),
+    rechecks: findOpen(car.rechecks).map((each) => dueRecheck(catalog, each, odometer, today)),
     together: propose(catalog, car, services, today),
   };
 }
@@ -190,12 +188,16 @@ function findState(date, from, today) {
   return from <= addDays(today, SOON_DAYS) ? "soon" : "later";
 }
 
-/** Only those of the newest visit that has them: what an older one asked for was looked at there. @param {Recheck[]} rechecks @param {string} today */
-function findOpen(rechecks, today) {
+/**
+ * Until somebody has looked, or said why nobody will; only those of the newest visit that has them, since what an older
+ * one asked for was looked at there.
+ *
+ * @param {Recheck[]} rechecks
+ */
+function findOpen(rechecks) {
   const ordered = [...rechecks].sort((a, b) => (a.date < b.date ? -1 : a.date > b.date ? 1 : 0));
   const byId = new Map(ordered.map((each) => [each.id, each]));
-  const first = addDays(today, -RECHECK_DAYS);
-  const left = [...byId.values()].filter(({ is_done, date }) => !is_done && date >= first);
+  const left = [...byId.values()].filter(({ is_done }) => !is_done);
   return left.sort((a, b) => (a.date < b.date ? -1 : a.date > b.date ? 1 : a.id < b.id ? -1 : 1));
 }
 

@@ -162,6 +162,11 @@ function amountOf(catalog, visit, amount) {
   return typeof value === "number" ? value : null;
 }
 
+/** Whether any interval that is known of a car goes by hours. @param {Catalog} catalog @param {Record<string, unknown>} facts by name */
+export function countsHours(catalog, facts) {
+  return Object.entries(catalog.facts).some(([name, { interval }]) => interval?.limit === "hours" && facts[name] !== undefined);
+}
+
 /** @param {Event} event @param {readonly string[]} names */
 function pick({ payload }, names) {
   return Object.fromEntries(names.map((name) => [name, payload[name] ?? null]));

@@ -8,6 +8,7 @@ import { element } from "../dom/element.js";
 import { findToday, gatherCar, listAllDue } from "../app/due.js";
 import { words as common } from "../app/words.js";
 import { due as words } from "../app/words/due.js";
+import { countsHours } from "../core/history.js";
 import { DueRow, UnknownRow } from "../parts/due/row.js";
 import { openDueSheet } from "../parts/due/sheet.js";
 import { DueAxis, findStretch } from "../parts/due/track.js";
@@ -106,14 +107,13 @@ function Meter(app, catalog, { car, odometer, rate, doubtful }) {
     const { openRate } = await import("../parts/due/numbers.js");
     if (known) openRate(catalog, (await gatherCar(app, known)).odometers);
   }
-  const hasHours = Object.entries(catalog.facts).some(([name, { interval }]) => interval?.limit === "hours" && facts[name]);
   return element(
     "div",
     { class: "due-meter" },
     element("p", { class: "quiet" }, says.filter(Boolean).join("; ")),
     rate && Button({ class: "plain" }, showRate, words.whyRate),
     ...doubtful.map(({ value, date, visit }) => element("p", { class: "due-doubt" }, words.doubtful(distanceText(catalog, value), dateText(date)), visit && Button({ class: "plain" }, () => app.go(`#/record/${visit}`), words.doubtfulVisit))),
-    element("div", { class: "due-meters" }, Button({ class: "second" }, () => openOdometerSheet(catalog, note("odometer-read")), words.readOdometer), hasHours && Button({ class: "second" }, () => openHoursSheet(catalog, note("hours-read")), words.readHours)),
+    element("div", { class: "due-meters" }, Button({ class: "second" }, () => openOdometerSheet(catalog, note("odometer-read")), words.readOdometer), countsHours(catalog, facts) && Button({ class: "second" }, () => openHoursSheet(catalog, note("hours-read")), words.readHours)),
   );
 }
 

@@ -36,7 +36,9 @@ export const due = {
   recheckOf: (/** @type {string} */ day) => `after the visit of ${day}`,
   looked: "Looked, all is well",
   notWell: "Something is not well",
-  recheckNote: "What was found",
+  recheckNote: "What was found, or why nobody looks",
+  recheckNeedsNote: "Say what was found, or why nobody looks: it stays on the record.",
+  waive: "Nobody looks any more",
 
   rate: (/** @type {string} */ rate, /** @type {string} */ range) => (range ? `goes ${rate} a day (${range})` : `goes ${rate} a day`),
   whyRate: "How far it goes in a day",

@@ -42,6 +42,10 @@ export const record = {
   other: "In other units",
   steps: "Every step",
 
+  hours: "The meter of hours shows",
+  hoursSays: "What is due by hours is counted from here. Leave it empty where nobody can read it now.",
+  hoursLast: (/** @type {string} */ hours) => `Last read: ${hours}.`,
+
   views: { whole: "The whole record", customer: "For the customer" },
   viewsLabel: "Which sheet",
   vin: "VIN",
@@ -60,6 +64,7 @@ export const record = {
   rechecks: "To look at again",
   recheckOpen: "still to do",
   recheckDone: (/** @type {string} */ day, /** @type {string} */ who) => (who ? `done ${day} by ${who}` : `done ${day}`),
+  recheckWaived: (/** @type {string} */ day, /** @type {string} */ who) => (who ? `given up ${day} by ${who}` : `given up ${day}`),
   recheckNotWell: "not well",
   used: "Used fluids handed in",
   usedNone: "Not handed in yet.",

@@ -27,7 +27,7 @@ export function AmountField(catalog, { id, label, unit: key, from, to, where = "
   const shown = known ? formatNumber(fromSI(unit, known.value), isWhole ? 0 : 6) : "";
   /** @type {ReturnType<typeof WhichOfTwo<Amount>>} */
   const which = WhichOfTwo(show);
-  const input = element("input", { id, type: "text", inputmode: "text", autocomplete: "off", value: shown, onchange: show, "aria-describedby": `${id}-said` });
+  const input = element("input", { id, type: "text", inputmode: "text", autocomplete: "off", value: shown, oninput: () => void read(), onchange: show, "aria-describedby": `${id}-said` });
   const said = element("p", { class: "said", id: `${id}-said` }, where);
   const root = element("div", { class: "field" }, element("label", { for: id }, label), element("div", { class: "with-unit" }, input, element("span", { "aria-hidden": "true" }, unit.symbol)), said, which.root);
 

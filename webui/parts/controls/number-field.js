@@ -10,7 +10,7 @@ import { WhichOfTwo } from "./which-of-two.js";
  * @param {() => unknown} [onLeave] once something is typed that can be read, or nothing
  */
 export function NumberField({ id, label, says = "", value = null, wrong = words.quantity.notANumber, sign = "", can = (number) => number >= 0 }, onLeave = () => {}) {
-  const input = element("input", { id, type: "text", inputmode: "decimal", autocomplete: "off", onchange: leave, "aria-describedby": `${id}-said` });
+  const input = element("input", { id, type: "text", inputmode: "decimal", autocomplete: "off", oninput: () => void read(), onchange: leave, "aria-describedby": `${id}-said` });
   const said = element("p", { class: "said", id: `${id}-said`, role: "status" }, says);
   const unit = element("span", { "aria-hidden": "true" }, sign);
   /** @type {ReturnType<typeof WhichOfTwo<{ value: number, text: string }>>} */

@@ -69,15 +69,22 @@ function openMeterSheet(title, field, keep) {
 export function openRecheckSheet(recheck, says, keep) {
   const note = element("textarea", { id: "recheck-note", rows: 3 });
   const trouble = Trouble();
-  const field = element("div", { class: "field" }, element("label", { for: "recheck-note" }, words.recheckNote), note);
+  const told = element("p", { class: "said", id: "recheck-note-said", role: "status" });
+  note.setAttribute("aria-describedby", told.id);
+  const field = element("div", { class: "field" }, element("label", { for: "recheck-note" }, words.recheckNote), note, told);
   const well = Button({ class: "action" }, () => save("well"), words.looked);
   const bad = Button({ class: "second", tone: "warning" }, () => save("not-well"), words.notWell);
-  const sheet = openSheet(recheck.title, [element("p", {}, says), field, trouble.root], [well, bad]);
+  const waive = Button({ class: "second" }, () => save("waived"), words.waive);
+  const sheet = openSheet(recheck.title, [element("p", {}, says), field, trouble.root], [well, bad, waive]);
 
-  /** @param {string} finding */
+  /** @param {"well" | "not-well" | "waived"} finding */
   async function save(finding) {
     const said = note.value.trim();
-    if (finding === "not-well" && !said) return note.focus();
+    if (finding !== "well" && !said) {
+      field.toggleAttribute("data-wrong", true);
+      told.textContent = words.recheckNeedsNote;
+      return note.focus();
+    }
     await trouble.attempt(keep({ recheck: recheck.id, finding, ...(said ? { note: said } : {}) }), () => sheet.close());
   }
 }

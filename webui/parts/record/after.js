@@ -9,7 +9,7 @@ import { streamTitle } from "../../app/words/streams.js";
 import { readVisit } from "../../core/history.js";
 import { AmountField } from "../controls/amount-field.js";
 import { filledText, knowledgeOf } from "../texts/known.js";
-import { TickMark, WarningMark } from "../drawings/marks.js";
+import { SkipMark, TickMark, WarningMark } from "../drawings/marks.js";
 import { Button } from "../controls/press.js";
 import { dayText } from "../texts/reading-words.js";
 import { PhotoField, TextField } from "../controls/record-field.js";
@@ -34,9 +34,10 @@ export function findRechecks(open, after) {
 /** @param {App} app @param {Open} open @param {Afterwards} after */
 export function AfterSection(app, open, after) {
   const rechecks = findRechecks(open, after).map(({ title, says, done }) => {
-    const isBad = done?.finding === "not-well";
-    const state = done ? [isBad ? words.recheckNotWell : "", words.recheckDone(dayText(done.at), done.by ?? ""), done.note].filter(Boolean).join(" · ") : words.recheckOpen;
-    return element("li", {}, done && !isBad ? TickMark() : WarningMark(), element("span", {}, element("b", {}, title), element("span", { class: "quiet" }, `${says} `), element("span", {}, state)));
+    const [isBad, isWaived] = [done?.finding === "not-well", done?.finding === "waived"];
+    const when = done && (isWaived ? words.recheckWaived(dayText(done.at), done.by ?? "") : words.recheckDone(dayText(done.at), done.by ?? ""));
+    const state = done ? [isBad ? words.recheckNotWell : "", when, done.note].filter(Boolean).join(" · ") : words.recheckOpen;
+    return element("li", {}, isWaived ? SkipMark() : done && !isBad ? TickMark() : WarningMark(), element("span", {}, element("b", {}, title), element("span", { class: "quiet" }, `${says} `), element("span", {}, state)));
   });
   const used = after.used_fluids.map((each) => {
     const amount = each.value === null ? "" : amountText(open.catalog, each.unit ?? "l", each.value).text;

@@ -11,6 +11,7 @@ import { foldAfterwards } from "../../core/history.js";
 import { stateText, variableText } from "../texts/known.js";
 import { TickMark, WarningMark } from "../drawings/marks.js";
 import { Button, HoldButton } from "../controls/press.js";
+import { ClosingHours } from "./closing-hours.js";
 import { openPackSheet, packText } from "../record/pack.js";
 
 /**
@@ -30,19 +31,22 @@ export function ClosingCard(app, open, record) {
     return element("li", {}, WarningMark(), element("span", {}, variableText(open.catalog, variable), element("br", {}), element("span", { class: "quiet" }, state)));
   });
   const packs = Packs(app, open);
+  const hours = ClosingHours(app, open);
   const parts = [
     heading,
     element("p", { class: "says" }, left.length ? words.closing.notAllDoneSays : words.closing.says),
     rows.length ? element("ul", { class: "unfinished" }, ...rows) : element("div", { class: "big-tick" }, TickMark()),
     skipped ? element("p", { class: "quiet" }, words.closing.skippedCount(skipped)) : null,
     packs.root,
+    hours?.root,
     element("div", { class: "field" }, element("label", { for: "closed-by" }, words.closing.by), by),
-  ].filter((part) => part !== null);
+  ].filter((part) => part instanceof HTMLElement);
   const tone = left.length ? "warning" : undefined;
   const does = left.length ? words.closing.doesNamed : words.closing.does;
   const hold = HoldButton({ class: "action", tone, confirm: words.closing.confirm }, close, does);
 
   async function close() {
+    if (hours && !(await hours.keep())) return;
     const event = await record("visit-closed", { figures: figuresOf(open), by: by.value.trim() });
     if (event) app.go(`#/record/${open.id}`);
   }
