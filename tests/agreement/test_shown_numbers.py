@@ -139,3 +139,20 @@ def test_quantity_is_spoken_in_words(core_page: Any) -> None:
     shown = core_page.call("units.js", "quantityText", CATALOG, "N*m", 25, None, "en")
 
     assert shown["spoken"] == "25 newton metres"
+
+
+@pytest.mark.parametrize(
+    ("moment", "day", "time"),
+    [
+        ("2026-05-04T23:10:00+14:00", "May 4, 2026", "11:10 PM"),
+        ("2026-05-05T00:30:00-11:00", "May 5, 2026", "12:30 AM"),
+    ],
+)
+def test_a_moment_of_an_entry_is_read_as_it_was_written_in_any_zone(
+    core_page: Any, moment: str, day: str, time: str
+) -> None:
+    shown = [
+        core_page.call("../parts/texts/reading-words.js", name, moment) for name in ("dayText", "timeText")
+    ]
+
+    assert [" ".join(text.split()) for text in shown] == [day, time]

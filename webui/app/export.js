@@ -6,6 +6,7 @@
 /** @import { Store } from "../storage/store.js" */
 /** @import { Photo } from "../storage/photos.js" */
 
+import { tellWallTime } from "../storage/events.js";
 import { readRescued } from "../storage/lifeboat.js";
 import { readPhotoNamed, readUnsent, readUnsentPhotoNames } from "../storage/rounds.js";
 
@@ -35,7 +36,7 @@ export async function makeExport(store) {
     // A part at a time, so that hundreds of photos are never text in memory all at once.
     if (photo && "bytes" in photo) parts.push(new Blob([`${JSON.stringify({ photo: writePhoto(photo) })}\n`]));
   }
-  const day = new Date().toISOString().slice(0, 10);
+  const day = tellWallTime(new Date()).slice(0, 10);
   const name = isWhole ? `fillfirst-${day}.jsonl` : `fillfirst-${day}-in-part.jsonl`;
   return { file: new File(parts, name, { type: "application/jsonl" }), isWhole };
 }

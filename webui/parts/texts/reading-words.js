@@ -12,17 +12,36 @@ export function clockText(seconds) {
   return hours ? `${hours}:${two(minutes)}:${two(rest)}` : `${minutes}:${two(rest)}`;
 }
 
-const times = new Intl.DateTimeFormat(undefined, { hour: "2-digit", minute: "2-digit" });
-const days = new Intl.DateTimeFormat(undefined, { day: "numeric", month: "long", year: "numeric" });
+/** @type {Intl.DateTimeFormatOptions} */
+const TIME = { hour: "2-digit", minute: "2-digit" };
+/** @type {Intl.DateTimeFormatOptions} */
+const DAY = { day: "numeric", month: "long", year: "numeric" };
+/** @param {Intl.DateTimeFormatOptions} parts */
+const formatsOf = (parts) => ({ here: new Intl.DateTimeFormat(undefined, parts), asWritten: new Intl.DateTimeFormat(undefined, { ...parts, timeZone: "UTC" }) });
+const [times, days] = [formatsOf(TIME), formatsOf(DAY)];
+/** What a phone writes: the time on its wall, then how far that is from UTC. */
+const WALL = /^(\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d)[+-]\d\d:\d\d$/;
 
-/** @param {string | number} wall the time of day, such as 10:42 */
-export function timeText(wall) {
-  return times.format(new Date(wall));
+/**
+ * A moment that an entry tells is read as it was written, wherever it is read: what was done at ten on the 4th stays so,
+ * and its day is the one that what is due is counted from. Any other moment, in ms or by a server, is told by the clock here.
+ *
+ * @param {{ here: Intl.DateTimeFormat, asWritten: Intl.DateTimeFormat }} formats
+ * @param {string | number} moment
+ */
+function say({ here, asWritten }, moment) {
+  const local = typeof moment === "string" ? WALL.exec(moment)?.[1] : undefined;
+  return local ? asWritten.format(new Date(`${local}Z`)) : here.format(new Date(moment));
 }
 
-/** @param {string | number} wall */
-export function dayText(wall) {
-  return days.format(new Date(wall));
+/** @param {string | number} moment the time of day, such as 10:42 */
+export function timeText(moment) {
+  return say(times, moment);
+}
+
+/** @param {string | number} moment */
+export function dayText(moment) {
+  return say(days, moment);
 }
 
 /** @param {string[]} names "front left and rear right" */
