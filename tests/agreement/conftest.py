@@ -53,10 +53,12 @@ class CorePage:
     def call_with(self, first: Any, module: str, function: str, rest: Sequence[Any]) -> list[Any]:
         """Call it once for each of the rest, with one large first argument that crosses over once."""
         address = f"{ORIGIN}/core/{module}"
-        results: list[Any] = self._page.evaluate(
-            _CALL_WITH, [address, function, _write([first, list(rest)])]
-        )
+        results: list[Any] = self._page.evaluate(_CALL_WITH, [address, function, _write([first, list(rest)])])
         return results
+
+    def run(self, script: str, *arguments: Any) -> Any:
+        """Run a function of one text, the arguments as JSON, on a page that may import "/core/…"."""
+        return self._page.evaluate(script, _write(list(arguments)))
 
 
 def _write(arguments: Any) -> str:

@@ -43,14 +43,34 @@ import { stops } from "./gate.js";
  * @returns {Timetable}
  */
 export function makeTimetable(catalog, composition, learned = null) {
+  const day = new Day(catalog, composition, jobsOf(catalog, composition, learned));
+  while (!day.isOver()) day.goOn();
+  return day.tell();
+}
+
+/**
+ * What one pair of hands may do now while steps wait: asked in the middle of a visit, it answers by the rules by which
+ * the day was laid out.
+ *
+ * @param {Catalog} catalog
+ * @param {Composition} composition
+ * @param {State} state of the car as it is now
+ * @param {Set<string>} done instances that were ticked or passed over
+ * @param {{ id: string, left_s: number }[]} waiting instances whose time runs, and how much of it is left
+ * @returns {string | null} an instance; null where nothing may be begun, or where eyes stay on what waits
+ */
+export function findWorkMeanwhile(catalog, composition, state, done, waiting) {
+  const day = new Day(catalog, composition, jobsOf(catalog, composition, null));
+  return day.takeUp(state, done, waiting)?.instance.id ?? null;
+}
+
+/** @param {Catalog} catalog @param {Composition} composition @param {Learned | null} learned @returns {Job[]} */
+function jobsOf(catalog, composition, learned) {
   const durations = tellDurations(catalog, composition, learned);
-  const jobs = composition.steps.map((instance, at) => {
+  return composition.steps.map((instance, at) => {
     const { work_s = 0, wait_s = 0 } = durations[instance.id] ?? {};
     return { at, instance, step: stepOf(catalog, instance), work_s, wait_s };
   });
-  const day = new Day(catalog, composition, jobs);
-  while (!day.isOver()) day.goOn();
-  return day.tell();
 }
 
 /**
@@ -117,6 +137,27 @@ class Day {
 
   isOver() {
     return this.ended.size === this.jobs.length;
+  }
+
+  /**
+   * Stand where a visit stands, and look for what may be begun.
+   *
+   * @param {State} state @param {Set<string>} done @param {{ id: string, left_s: number }[]} waiting
+   * @returns {Job | null}
+   */
+  takeUp(state, done, waiting) {
+    this.state = state;
+    for (const { at, instance } of this.jobs) if (done.has(instance.id)) this.ended.add(at);
+    this.begun = new Set(this.ended);
+    for (const { id, left_s } of waiting) {
+      const job = this.jobs.find(({ instance }) => instance.id === id);
+      if (!job || this.#isAttended(job)) return null;
+      this.begun.add(job.at);
+      this.pending = this.#withPending({ job, end_s: left_s });
+      const follows = this.jobs[job.at + 1];
+      if (follows && isSameBlock(job, follows)) this.held = job;
+    }
+    return this.jobs.find((job) => this.#mayBegin(job)) ?? null;
   }
 
   /** Begin whatever may be begun now, or wait for the next thing to end. */
