@@ -27,7 +27,8 @@ async (text) => {
   const { findWorkMeanwhile } = await import("/core/timetable.js");
   const { effects, stepOf } = await import("/core/compose.js");
   const done = new Set();
-  let state = Object.fromEntries(Object.entries(composition.variables).map(([id, base]) => [id, catalog.variables[base].starts]));
+  const bases = Object.entries(composition.variables);
+  let state = Object.fromEntries(bases.map(([id, base]) => [id, catalog.variables[base].starts]));
   let filled = 0;
   let filledWhileRunning = 0;
   const finish = (instance) => {
