@@ -66,6 +66,23 @@ def test_every_list_is_let_through_by_the_gate_and_leaves_what_it_says(share: in
             assert aim == "to-stand" or left == {}
 
 
+@pytest.mark.parametrize("left_after", ["running/start-engine", "automatic-gearbox/watch-temperature"])
+def test_the_engine_is_switched_off_before_anyone_goes_below(left_after: str, real_specs: Specs) -> None:
+    facts = {name: fact.value for name, fact in real_specs.vehicles["fellside-estate"].facts.items()}
+    composition = compose(real_specs, ["automatic-gearbox"], facts)
+    state = starting_variables(real_specs, composition)
+    for instance in composition["steps"]:
+        state = state | effects(real_specs, composition, state, instance)
+        if instance["id"] == left_after:
+            break
+
+    found = make_safe(real_specs, composition, state, "to-stand")
+
+    assert state["engine"] == "running"
+    assert found is not None
+    assert found["steps"][0] == "running/engine-off"
+
+
 def cheapest(specs: Specs, composition: Composition, start: dict[str, str], aim: Any) -> int | None:
     """The cost of the best list, by trying every step in every state that can be come to."""
     moves = Moves(specs, composition)
