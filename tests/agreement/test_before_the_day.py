@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from fillfirst.catalog.document import write
 from fillfirst.specs import load
 from fillfirst.visits.compose import compose
 
@@ -305,3 +307,20 @@ def test_a_price_taken_back_is_none_and_its_past_stays(core_page: Any) -> None:
 
     assert core_page.call("inventory.js", "priceOf", inventory, "hour") is None
     assert [said["value"] for said in inventory["prices"]["hour"]] == [20, None]
+
+
+def test_answers_are_offered_in_the_order_in_which_they_were_written(core_page: Any) -> None:
+    served = json.loads(write(SPECS).json)["facts"]
+    asked = {name: list(fact.options) for name, fact in SPECS.facts.items() if fact.options}
+
+    offered = core_page.call_all("options.js", "optionsOf", [[served[name]] for name in asked])
+
+    assert [[id for id, _ in each] for each in offered] == list(asked.values())
+    assert any(ids != sorted(ids) for ids in asked.values())
+
+
+def test_an_older_catalog_offers_its_answers_as_they_come(core_page: Any) -> None:
+    assert core_page.call("options.js", "optionsOf", {"options": {"b": "B", "a": "A"}}) == [
+        ["b", "B"],
+        ["a", "A"],
+    ]

@@ -4,6 +4,7 @@
 
 import { element } from "../../dom/element.js";
 import { words } from "../../app/words.js";
+import { optionsOf } from "../../core/options.js";
 import { AmountField } from "./amount-field.js";
 
 /**
@@ -15,9 +16,10 @@ import { AmountField } from "./amount-field.js";
 export function SettingField(catalog, name, value, onChange) {
   const fact = /** @type {Fact} */ (catalog.facts[name]);
   if (fact.kind === "quantity") return QuantitySetting(catalog, name, fact, value, onChange);
-  const options = fact.kind === "yes-no" ? { yes: words.yesNo(true), no: words.yesNo(false) } : (fact.options ?? {});
+  /** @type {[id: string, label: string][]} */
+  const options = fact.kind === "yes-no" ? [["yes", words.yesNo(true)], ["no", words.yesNo(false)]] : optionsOf(fact);
   const chosen = typeof value === "boolean" ? (value ? "yes" : "no") : value;
-  const choices = Object.entries(options).map(([id, label]) => {
+  const choices = options.map(([id, label]) => {
     const pick = () => onChange(fact.kind === "yes-no" ? id === "yes" : id);
     const input = element("input", { type: "radio", name, value: id, checked: id === chosen, onchange: pick });
     return element("label", { class: "choice" }, input, element("span", { class: "mark-box" }), element("span", {}, label));
@@ -27,7 +29,7 @@ export function SettingField(catalog, name, value, onChange) {
     { class: "field setting" },
     element("legend", {}, fact.title),
     fact.where && element("p", { class: "said" }, fact.where),
-    element("div", { class: "choices", "data-long": Object.values(options).some((label) => label.length > 12) }, ...choices),
+    element("div", { class: "choices", "data-long": options.some(([, label]) => label.length > 12) }, ...choices),
   );
 }
 

@@ -5,6 +5,7 @@
 import { element } from "../../dom/element.js";
 import { words } from "../../app/words.js";
 import { carWords } from "../../app/words/car.js";
+import { optionsOf } from "../../core/options.js";
 import { unitOf } from "../../core/units.js";
 import { keepUnit, lastUnit } from "./memory.js";
 import { Button } from "../controls/press.js";
@@ -60,8 +61,9 @@ function startUnit(catalog, key, measure) {
 
 /** One tap answers it. @param {Fact} fact @param {Value | null} known @param {(answer: Answer) => void} onAnswer @returns {ValueField} */
 function ChoiceValue(fact, known, onAnswer) {
-  const options = fact.kind === "yes-no" ? { true: words.yesNo(true), false: words.yesNo(false) } : (fact.options ?? {});
-  const buttons = Object.entries(options).map(([id, label]) => {
+  /** @type {[id: string, label: string][]} */
+  const options = fact.kind === "yes-no" ? [["true", words.yesNo(true)], ["false", words.yesNo(false)]] : optionsOf(fact);
+  const buttons = options.map(([id, label]) => {
     const mark = element("span", { class: "mark-box", "aria-hidden": "true" });
     const button = Button({ class: "choice" }, () => onAnswer({ value: fact.kind === "yes-no" ? id === "true" : id }), mark, element("span", {}, label));
     button.setAttribute("aria-pressed", String(String(known) === id));
@@ -101,8 +103,8 @@ function ListValue(catalog, items, onAnswer) {
 function OrderValue(catalog, name, fact, known, onAnswer) {
   const mayRepeat = catalog.steps.some(({ positions }) => positions === name);
   let order = known.length > 0 || !Array.isArray(fact.default) ? known : fact.default;
-  const marks = new Map(Object.keys(fact.options ?? {}).map((id) => [id, element("span", { class: "order-mark" })]));
-  const buttons = Object.entries(fact.options ?? {}).map(([id, label]) => Button({ class: "choice" }, () => tap(id), marks.get(id), element("span", {}, label)));
+  const marks = new Map(optionsOf(fact).map(([id]) => [id, element("span", { class: "order-mark" })]));
+  const buttons = optionsOf(fact).map(([id, label]) => Button({ class: "choice" }, () => tap(id), marks.get(id), element("span", {}, label)));
   const again = Button({ class: "plain" }, () => show([]), carWords.sheet.again);
   const next = Button({ class: "action" }, () => onAnswer({ value: order }), carWords.sheet.goesOn);
   const root = element("div", { class: "choices order" }, element("p", { class: "quiet" }, carWords.sheet.order), ...buttons, again);

@@ -40,6 +40,8 @@ class FactInterval(Linked):
 
 
 class Fact(Linked):
+    """One thing that may be known; `answers` keeps the order in which its options were written."""
+
     group: str
     title: str
     kind: FactKind
@@ -51,6 +53,7 @@ class Fact(Linked):
     judges: Names = ()
     interval: FactInterval | None = None
     options: dict[str, str] | None = None
+    answers: Names = ()
     when: Tree | None = None
     otherwise: Value | None = None
     of: Literal["car", "visit"] = "car"

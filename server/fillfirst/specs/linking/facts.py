@@ -54,6 +54,7 @@ def _link_fact(context: Context, spot: Spot, name: str, group: str, entry: FactE
         judges=tuple(entry.judges),
         interval=_link_interval(context, spot.at("interval"), entry),
         options=entry.options if entry.kind in ("choice", "list") else None,
+        answers=tuple(entry.options or ()),
         when=_link_when(context, spot.at("when"), entry),
         of=entry.of,
         where=entry.where,

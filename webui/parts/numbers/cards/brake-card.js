@@ -2,6 +2,7 @@
 
 /** @import { CardInput, CardContent } from "./card.js" */
 
+import { optionsOf } from "../../../core/options.js";
 import { numbers } from "../../../app/words/numbers.js";
 import { FormulaForm } from "../formula-form.js";
 import { fixedGiven, givenBy, givenOf, workOut } from "../worked.js";
@@ -18,7 +19,7 @@ export function makeBrakeCard(input) {
   const fluid = job ? factOf(input, CLASS) : null;
   const number = fluid ? workOut(catalog, "brake-fluid-class-number", { fluid }) : null;
   if (!job || !fluid || !number) return [];
-  const names = catalog.facts[CLASS]?.options ?? {};
+  const offers = catalog.facts[CLASS] ? optionsOf(catalog.facts[CLASS]) : [];
   const class_number = givenBy(number);
   const hasClass = number.value !== null;
   const nodes = [
@@ -28,7 +29,7 @@ export function makeBrakeCard(input) {
       hasClass ? Line(catalog, "brake-fluid-dry-boiling-point", { class_number }, words.dry) : null,
       hasClass ? Line(catalog, "brake-fluid-wet-boiling-point", { class_number }, words.wet) : null,
       hasClass ? Line(catalog, "brake-fluid-cold-viscosity", { class_number }, words.cold) : null,
-      ...Object.keys(names).map((offered) => ReplaceLine(input, offered)),
+      ...offers.map(([offered]) => ReplaceLine(input, offered)),
       ToBuyLine(input),
     ),
     hasClass ? Ask(words.tester, FormulaForm(catalog, "brake-fluid-still-good", { class_number }, { hints: { measured: words.testerHint } })) : null,
