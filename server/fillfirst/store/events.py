@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 
 from fillfirst.store.connection import Connection, Database, Row
 from fillfirst.store.interface import EventPage, NewEvent, NewRefusal, Standing, StoredEvent, Verdict
-from fillfirst.store.packing import is_same_content, pack, read_id, unpack
+from fillfirst.store.packing import is_same_content, pack, read_id, unpack_all
 from fillfirst.store.recent import RecentEvents
 
 INSERT = (
@@ -95,7 +95,7 @@ class SqlEvents:
             sql = f"{SELECT} WHERE seq > ? ORDER BY seq LIMIT ?"
             rows = await self._database.read(sql, (cursor, limit + 1))
             words = await self._find_words(rows)
-            found = [_read(row, words) for row in rows]
+            found = unpack_all(rows, words)
         events: list[StoredEvent] = []
         size = 0
         for event in found[:limit]:
@@ -169,7 +169,7 @@ class SqlEvents:
             f"{SELECT} WHERE {column} = (SELECT id FROM words WHERE word = ?) ORDER BY seq", (word,)
         )
         words = await self._find_words(rows)
-        return [_read(row, words) for row in rows]
+        return unpack_all(rows, words)
 
     async def _find_words(self, rows: Sequence[Row]) -> dict[int, str]:
         """The words of these rows, by their numbers."""
@@ -190,12 +190,6 @@ class SqlEvents:
             for number, word in await self._database.read(sql, part):
                 found[number] = word
         return found
-
-
-def _read(row: Row, words: Mapping[int, str]) -> StoredEvent:
-    seq, received_at_ms, id, device, n, kind, subject = row[:7]
-    text = unpack(id, words[device], n, words[kind], words[subject], row[7:])
-    return StoredEvent(seq, received_at_ms, text)
 
 
 async def _get_words(
@@ -224,7 +218,7 @@ async def _compare(connection: Connection, events: Sequence[NewEvent]) -> list[V
     numbers = {number for row in rows for number in (row[3], row[5], row[6])}
     sql = "SELECT id, word FROM words WHERE id"
     words: dict[int, str] = dict(await connection.fetch_in(sql, list(numbers)))
-    held = {row[2]: _read(row, words).text for row in rows}
+    held = {row[2]: event.text for row, event in zip(rows, unpack_all(rows, words), strict=True)}
     verdicts = []
     for event in events:
         text = held.get(read_id(event.id))

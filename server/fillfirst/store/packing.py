@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import UTC, datetime
 from functools import lru_cache
-from typing import Any, cast
+from typing import Any
 
-from fillfirst.store.interface import NewEvent
+from fillfirst.store.interface import NewEvent, StoredEvent
 
 # What is stored of one event, apart from `id`, `n` and the words: ms, c, seen, wall, v, body.
 Packed = tuple[int | None, int | None, int | None, int | str | None, int | None, str]
@@ -49,16 +50,29 @@ def pack(event: NewEvent) -> Packed:
     return None, None, None, None, None, text
 
 
-def unpack(id: bytes, device: str, n: int, kind: str, subject: str, packed: Packed) -> str:
-    """The text that was received."""
-    if packed[0] is None:
-        return packed[-1]
-    ms, c, seen, wall, v, body = cast(tuple[int, int, int, int | str, int, str], packed)
-    if isinstance(wall, str) and "T" not in wall:
-        # From a database whose columns have one kind of value each: the packed time, as digits.
-        wall = int(wall)
-    time = unpack_wall(wall, ms)
-    return write_envelope(write_id(id), device, n, ms, c, seen, time, kind, v, subject) + body + "}"
+def unpack_all(rows: Iterable[Sequence[Any]], words: Mapping[int, str]) -> list[StoredEvent]:
+    """Events with the texts that were received.
+
+    A row holds seq, received_at_ms, id, device, n, kind, subject and what `pack` gave; device, kind and
+    subject are numbers of words. One loop, and few calls in it: a new phone waits for thousands of events.
+    """
+    events: list[StoredEvent] = []
+    make = tuple.__new__  # a third of the time that the class takes to make itself
+    for seq, received_at_ms, id, device, n, kind, subject, ms, c, seen, wall, v, body in rows:
+        text: str = body
+        if ms is not None:
+            if isinstance(wall, str) and "T" not in wall:
+                # From a database whose columns have one kind of value each: the packed time, as digits.
+                wall = int(wall)
+            time = unpack_wall(wall, ms)
+            d = id.hex()
+            name = f"{d[:8]}-{d[8:12]}-{d[12:16]}-{d[16:20]}-{d[20:]}"
+            envelope = write_envelope(
+                name, words[device], n, ms, c, seen, time, words[kind], v, words[subject]
+            )
+            text = f"{envelope}{body}}}"
+        events.append(make(StoredEvent, (seq, received_at_ms, text)))
+    return events
 
 
 def pack_wall(wall: str, ms: int) -> int | str:
@@ -82,11 +96,11 @@ def unpack_wall(packed: int | str, ms: int) -> str:
     if isinstance(packed, str):
         return packed
     distance_ms, rest = divmod(packed, OFFSETS)
-    offset = rest // 2 - NO_OFFSET
-    minute, in_minute_ms = divmod(ms + distance_ms + offset * QUARTER_MS, MINUTE_MS)
-    seconds, thousandths = divmod(in_minute_ms, 1000)
-    fraction = f".{thousandths:03}" if rest % 2 else ""
-    return f"{_write_minute(minute)}{seconds:02}{fraction}{_write_offset(offset)}"
+    shift_ms, offset = OFFSETS_WRITTEN[rest]
+    minute, in_minute_ms = divmod(ms + distance_ms + shift_ms, MINUTE_MS)
+    if rest % 2:
+        return f"{_write_minute(minute)}{in_minute_ms // 1000:02}.{in_minute_ms % 1000:03}{offset}"
+    return f"{_write_minute(minute)}{in_minute_ms // 1000:02}{offset}"
 
 
 # Events come in the order of time, so the same few minutes are asked for again and again.
@@ -111,19 +125,19 @@ def _read_offset(offset: str) -> int:
     return -quarters if offset[0] == "-" else quarters
 
 
-@lru_cache(maxsize=64)
 def _write_offset(quarters: int) -> str:
     sign, size = ("-", -quarters) if quarters < 0 else ("+", quarters)
     return f"{sign}{size // 4:02}:{size % 4 * 15:02}"
 
 
+# Of every rest of a packed time: the offset in milliseconds, and as it is written.
+OFFSETS_WRITTEN = [
+    ((rest // 2 - NO_OFFSET) * QUARTER_MS, _write_offset(rest // 2 - NO_OFFSET)) for rest in range(OFFSETS)
+]
+
+
 def read_id(id: str) -> bytes:
     return bytes.fromhex(id.replace("-", ""))
-
-
-def write_id(id: bytes) -> str:
-    digits = id.hex()
-    return f"{digits[:8]}-{digits[8:12]}-{digits[12:16]}-{digits[16:20]}-{digits[20:]}"
 
 
 def is_same_content(text: str, other: str) -> bool:

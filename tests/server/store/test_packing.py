@@ -10,13 +10,16 @@ from hypothesis import strategies as st
 from samples import NOW_MS, make_event, make_new, write_text
 
 from fillfirst.store.interface import NewEvent
-from fillfirst.store.packing import is_same_content, pack, pack_wall, read_id, unpack, unpack_wall
+from fillfirst.store.packing import is_same_content, pack, pack_wall, read_id, unpack_all, unpack_wall
 
 counts = st.integers(min_value=0, max_value=2**53 - 1)
 
 
 def give_back(event: NewEvent) -> str:
-    return unpack(read_id(event.id), event.device, event.n, event.kind, event.subject, pack(event))
+    words = {1: event.device, 2: event.kind, 3: event.subject}
+    (stored,) = unpack_all([(7, NOW_MS, read_id(event.id), 1, event.n, 2, 3, *pack(event))], words)
+    assert stored[:2] == (7, NOW_MS)
+    return stored.text
 
 
 def test_an_event_as_the_app_writes_it_is_taken_apart() -> None:
