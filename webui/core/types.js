@@ -36,6 +36,7 @@
  * @property {string[]} [judges] judgement figures that question a number typed in; older catalogs have none
  * @property {{ job: string, by: "maker" | "component" | "severe" | "fluid" | "own", limit: "distance" | "time" | "hours" } | null} [interval] of which service the number says how long a filling lasts; older catalogs have none
  * @property {Record<string, string> | null} options
+ * @property {string[]} [answers] their ids in the order in which they are offered; older catalogs do not say
  * @property {Tree | null} when
  * @property {Value | null} otherwise its value on a car it does not apply to
  * @property {"car" | "visit"} of "visit": a setting, asked when the visit is planned
