@@ -39,8 +39,11 @@ def test_an_interrupted_visit_is_closed_up_offline(phone: Phone) -> None:
     assert "Engine oil: empty" in visit.read(".safe-left")
     phone.page.reload()
     phone.page.locator(".open-screen").wait_for()
+    phone.page.locator(".make-safe[data-finished]").wait_for()
     visit.press(".open-screen .action")
     phone.page.locator('[data-step="engine-oil/let-it-drip"]').first.wait_for()
     again = phone.ask("(id) => Object.keys(fillfirst.visit(id).visit.steps)", visit.id)
     assert "engine-oil/drain-plug-torque" not in again
     assert "engine-oil/drain-plug-out" in again
+    told = phone.ask("(id) => fillfirst.visit(id).visit.closings.map(({ again }) => Boolean(again))", visit.id)
+    assert told == [True]

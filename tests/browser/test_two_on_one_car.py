@@ -126,3 +126,29 @@ def test_what_comes_in_leaves_a_half_typed_number_alone(phone: Phone, other: Pho
     visit.page.wait_for_timeout(GHOST_MS)
     visit.page.locator(".moved-on button").click()
     visit.wait_until_next_is_not(step)
+
+
+def test_a_car_that_one_closes_up_is_taken_up_again_by_the_other(phone: Phone, other: Phone) -> None:
+    visit = Visit(phone, GEAR).walk(id=DRAIN)
+    join(phone, other, visit)
+    visit.go(f"#/open/{visit.id}")
+    visit.press(".make-safe-offer")
+    phone.page.locator(".safe-list [data-step]").first.wait_for()
+    visit.press(".open-screen footer .action")
+    phone.page.locator(".foot-slot[data-step]").wait_for(state="attached")
+    meet(phone, other)
+    other.page.locator(".closing-note").wait_for()
+    said = other.page.locator(".closing-note p").inner_text()
+    other.page.wait_for_timeout(GHOST_MS)
+    other.page.locator(".closing-note button").click()
+    other.page.locator(".safe-list [data-step]").first.wait_for()
+    other.page.wait_for_timeout(GHOST_MS)
+    other.page.locator(".open-screen footer .second").click()
+    other.page.locator(f".foot-slot[data-step='{DRAIN}']").wait_for(state="attached")
+    meet(phone, other)
+
+    assert said.startswith("Being closed up since")
+    assert said.endswith("by Ada.")
+    (told,) = phone.ask("(id) => fillfirst.visit(id).visit.closings", visit.id)
+    assert told["again"]["device"] != told["device"]
+    assert phone.ask("(id) => fillfirst.visit(id).visit.closing_up", visit.id) is None

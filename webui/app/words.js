@@ -281,6 +281,7 @@ export const words = {
     disputed: (/** @type {string} */ label, /** @type {string} */ values) => `${label} was read twice: ${values}. Measure again at that step.`,
     cars: "To the cars",
     makeSafe: "Make safe",
+    takeUp: "Take the day up again",
   },
   closing: {
     title: "Every step is behind you",

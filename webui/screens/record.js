@@ -15,6 +15,7 @@ import { SkipMark, TickMark, WarningMark } from "../parts/drawings/marks.js";
 import { Button } from "../parts/controls/press.js";
 import { whoMade } from "../parts/texts/people.js";
 import { dayText, timeText } from "../parts/texts/reading-words.js";
+import { ClosedUpSection } from "../parts/record/closed-up.js";
 import { AfterSection } from "../parts/record/after.js";
 import { CustomerSheet } from "../parts/record/customer.js";
 import { openPackSheet, packText } from "../parts/record/pack.js";
@@ -84,6 +85,7 @@ export function RecordScreen(app, { visit: visitId }) {
       head,
       fluids,
       Exceptions(open, rows),
+      ...ClosedUpSection(open),
       AfterSection(app, open, after),
       element("div", { class: "folds" }, Torques(open, rows), Readings(rows), Figures(open), Steps(open, rows), photos.root),
     ];

@@ -40,7 +40,7 @@ export function WorkScreen(app, { visit: visitId }) {
   const photos = StepPhotos(app, visitId, { current: currentNow, onTrouble: tellTrouble });
   const cannot = Button({ class: "second" }, skip, words.work.cannot);
   const row = element("div", { class: "row" }, back, photos.button, cannot);
-  const together = Together(app, { onConfirm: (variable, value) => record("state-confirmed", { variable, value }), onGoOn: goOn });
+  const together = Together(app, { onConfirm: (variable, value) => record("state-confirmed", { variable, value }), onGoOn: goOn, onList: () => app.go(`#/open/${visitId}`) });
   frame.foot.append(undo.root, trouble, slot, row, photos.camera);
   frame.body.addEventListener("click", tapAnywhere);
 
@@ -143,7 +143,7 @@ export function WorkScreen(app, { visit: visitId }) {
   /** @param {Open} open @param {Instance | null} instance */
   function refresh(open, instance) {
     view?.update();
-    together.update(open, held);
+    together.update(open, held, detour !== null && detour === asked);
     const isEntering = view?.isEntering() ?? false;
     frame.root.toggleAttribute("data-entering", isEntering);
     row.hidden = isEntering;
@@ -156,9 +156,11 @@ export function WorkScreen(app, { visit: visitId }) {
   async function build(open, instance, blocked, wanted) {
     if (loading === wanted) return;
     loading = wanted;
+    slot.ariaBusy = "true"; // its buttons are still those of the step before
     const made = await makeView(open, instance, blocked);
     if (loading !== wanted) return made.dispose();
     loading = "";
+    slot.ariaBusy = null;
     install(made, wanted);
     const now = app.visit(visitId);
     if (now) refresh(now, instance);
@@ -175,6 +177,7 @@ export function WorkScreen(app, { visit: visitId }) {
     slot.replaceChildren(made.foot);
     slot.dataset.step = wanted.split("|", 1)[0]; // which step these buttons belong to, while the next is still being made
     frame.body.scrollTop = 0;
+    scrollTo(0, 0); // with enlarged text the whole page scrolls
     if (!photoIsLost) trouble.hidden = true;
     photoIsLost = false;
     ignoreGhosts();

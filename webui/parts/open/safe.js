@@ -1,96 +1,144 @@
 /**
  * Make safe, below what is open: the list that closes the car up, each step a tap away, worked out anew after every
- * entry; and what stays undone even then, in words that cannot be overlooked.
+ * entry; and what stays undone even then, in words that cannot be overlooked. That the car is being closed up is an
+ * entry of the visit, so every phone on it shows the same list.
  */
 
 /** @import { App, Open } from "../../app/types.js" */
 /** @import { SafeList } from "../../core/make-safe.js" */
 /** @import { Aim, Instance } from "../../core/types.js" */
 
+import { AIMS } from "../../core/closings.js";
 import { makeSafe } from "../../core/make-safe.js";
 import { stepOf } from "../../core/compose.js";
 import { element } from "../../dom/element.js";
 import { askForStep } from "./asked-step.js";
-import { keepMaking, readMaking } from "./making-safe.js";
+import { sinceText } from "../texts/closed-up.js";
+import { signed } from "./together.js";
 import { words } from "../../app/words.js";
 import { safeWords } from "../../app/words/make-safe.js";
 import { filledText, itemText, knowledgeOf, stateText, variableText } from "../texts/known.js";
 import { StopMark, TickMark } from "../drawings/marks.js";
 import { Button } from "../controls/press.js";
+import { Trouble } from "../controls/trouble.js";
 
-/** @type {Aim[]} */
-const AIMS = ["to-stand", "to-drive"];
+/** @typedef {{ title: string, says: string, act: () => unknown }} Action the one large button below */
 
-/** @param {App} app @param {string} visitId */
-export function SafeSection(app, visitId) {
-  const mine = readMaking(visitId) ?? { aim: AIMS[0] ?? "to-stand", listed: [] };
+/** @param {App} app @param {string} visitId @param {{ onList: () => void }} actions */
+export function SafeSection(app, visitId, { onList }) {
+  /** @type {Aim | null} what was chosen here and is no entry yet */
+  let chosen = null;
+  /** The list as it was worked out last, and from what. @type {{ key: string, found: SafeList | null } | null} */
+  let worked = null;
+  let waited = "";
+  /** @type {Action | null} */
+  let action = null;
   const aims = AIMS.map((aim) => ({
     aim,
     button: Button({ class: "safe-aim" }, () => choose(aim), element("b", {}, safeWords[aim]), element("span", { class: "quiet" }, safeWords[`${aim}-says`])),
   }));
   const aimRow = element("div", { class: "safe-aims", role: "group", "aria-label": safeWords.aim }, ...aims.map(({ button }) => button));
+  const says = element("p", { class: "quiet" });
   const summary = element("p", { class: "safe-summary", role: "status" });
   const list = element("ol", { class: "safe-list" });
   const left = element("div", { class: "safe-left" });
+  const trouble = Trouble();
   const heading = element("h2", { tabindex: "-1" }, safeWords.title);
-  const body = element("section", { class: "make-safe", "aria-label": safeWords.title }, heading, element("p", { class: "quiet" }, safeWords.says), aimRow, summary, list, left);
+  const body = element("section", { class: "make-safe", "aria-label": safeWords.title }, heading, says, aimRow, summary, list, left, trouble.root);
+
+  /** @param {Open} open */
+  const aimNow = ({ visit }) => chosen ?? visit.closing_up?.aim ?? "to-stand";
 
   /** @param {Open} open */
   function update(open) {
     body.hidden = Boolean(open.visit.closed);
     if (body.hidden) return;
-    for (const { aim, button } of aims) button.setAttribute("aria-pressed", String(aim === mine.aim));
-    show(open, makeSafe(open.catalog, open.composition, open.visit.variables, mine.aim));
+    const aim = aimNow(open);
+    for (const each of aims) each.button.setAttribute("aria-pressed", String(each.aim === aim));
+    says.textContent = open.visit.closing_up ? sinceText(open, open.visit.closing_up) : safeWords.says;
+    const key = `${aim} ${JSON.stringify(open.visit.variables)}`;
+    if (worked?.key === key) show(open, aim, worked.found);
+    else void workOut(open, aim, key);
   }
 
-  /** @param {Open} open @param {SafeList | null} found */
-  function show(open, found) {
+  /** What may take a while is told before it is begun, and begun once that is seen. @param {Open} open @param {Aim} aim @param {string} key */
+  async function workOut(open, aim, key) {
+    if (waited === key) return;
+    waited = key;
+    action = null;
+    body.setAttribute("aria-busy", "true");
+    summary.textContent = safeWords.working;
+    await new Promise((seen) => requestAnimationFrame(() => setTimeout(seen)));
+    if (waited !== key) return;
+    waited = "";
+    worked = { key, found: makeSafe(open.catalog, open.composition, open.visit.variables, aim) };
+    body.setAttribute("aria-busy", "false");
+    show(app.visit(visitId) ?? open, aim, worked.found);
+    onList();
+  }
+
+  /** @param {Open} open @param {Aim} aim @param {SafeList | null} found */
+  function show(open, aim, found) {
+    const { closing_up, steps } = open.visit;
     const ahead = new Set(found?.steps);
-    const done = mine.listed.filter((id) => open.visit.steps[id]?.status === "done" && !ahead.has(id));
-    mine.listed = [...done, ...ahead];
-    keepMaking(visitId, mine);
+    const done = (closing_up?.steps ?? []).filter((id) => steps[id]?.status === "done" && !ahead.has(id));
     const instances = new Map([...open.composition.steps, ...open.composition.standby].map((one) => [one.id, one]));
     /** @param {string[]} ids */
     const rows = (ids) => ids.flatMap((id) => instances.get(id) ?? []);
-    list.replaceChildren(...rows(done).map((one) => DoneRow(open, one)), ...rows(found?.steps ?? []).map((one, at) => StepRow(open, one, at === 0)));
-    summary.textContent = tellSummary(mine.aim, found);
+    const next = rows(found?.steps ?? []);
+    list.replaceChildren(...rows(done).map((one) => DoneRow(open, one)), ...next.map((one, at) => StepRow(open, one, at === 0)));
+    summary.replaceChildren(...tellSummary(aim, found, done.length));
+    body.toggleAttribute("data-finished", found?.steps.length === 0);
     left.replaceChildren(...tellLeft(open, found));
     left.hidden = left.childElementCount === 0;
+    const [first] = next;
+    action = first && found ? { title: closing_up ? safeWords.nextStep : safeWords.begin, says: closing_up ? titleOf(open, first) : lengthText(found), act: () => begin(first.id) } : null;
   }
 
   /** @param {Open} open @param {Instance} instance @param {boolean} isNext */
   function StepRow(open, instance, isNext) {
     const title = titleOf(open, instance);
-    const go = () => {
-      askForStep(visitId, instance.id);
+    return element("li", { "data-step": instance.id }, Button({ class: "safe-step", label: safeWords.open(title) }, () => begin(instance.id), element("span", {}, title), isNext ? element("b", {}, safeWords.next) : null));
+  }
+
+  /** The list is taken up with its first step, and again where it has come to ask for others. @param {string} step */
+  async function begin(step) {
+    const open = app.visit(visitId);
+    if (!open || !worked?.found) return;
+    const { closing_up } = open.visit;
+    const [aim, { steps }] = [aimNow(open), worked.found];
+    const isNew = !closing_up || closing_up.aim !== aim || steps.some((id) => !closing_up.steps.includes(id));
+    const write = isNew ? app.record(visitId, "closing-up", { aim, steps, ...signed(app, open) }) : Promise.resolve();
+    await trouble.attempt(write, () => {
+      chosen = null;
+      askForStep(visitId, step);
       app.go(`#/work/${visitId}`);
-    };
-    return element("li", { "data-step": instance.id }, Button({ class: "safe-step", label: safeWords.open(title) }, go, element("span", {}, title), isNext ? element("b", {}, safeWords.next) : null));
+    });
   }
 
   /** @param {Aim} aim */
   function choose(aim) {
-    mine.aim = aim;
+    chosen = aim;
     const open = app.visit(visitId);
     if (open) update(open);
+    onList();
   }
 
-  /** It was asked for: from here on it is read. */
-  function begin() {
-    body.scrollIntoView({ block: "start" });
+  /** To its heading, so that whoever hears the screen is there too. */
+  function enter() {
     heading.focus({ preventScroll: true });
+    body.scrollIntoView({ block: "start" });
   }
-
-  return { root: body, update, begin };
+  return { root: body, update, enter, action: () => action, isFinished: () => worked?.found?.steps.length === 0 };
 }
 
 /**
  * Steps of the list that were done before their turn: the day goes on as if they had not been, so they come again.
  *
  * @param {Open} open
- * @param {string[]} listed
  */
-export function findDoneEarly({ catalog, composition, visit }, listed) {
+export function findDoneEarly({ catalog, composition, visit }) {
+  const listed = visit.closings.at(-1)?.steps ?? [];
   const next = composition.steps.findIndex(({ id }) => id === visit.next);
   const early = composition.steps.slice(next < 0 ? composition.steps.length : next);
   return early.filter((one) => listed.includes(one.id) && visit.steps[one.id]?.status === "done" && !stepOf(catalog, one).back).map(({ id }) => id);
@@ -101,11 +149,16 @@ function DoneRow(open, instance) {
   return element("li", { "data-done": "" }, TickMark(), element("span", {}, titleOf(open, instance)), element("span", { class: "quiet" }, safeWords.done));
 }
 
-/** @param {Aim} aim @param {SafeList | null} found */
-function tellSummary(aim, found) {
-  if (!found) return aim === "to-drive" ? safeWords.noDriveList : safeWords.none;
-  if (!found.steps.length) return safeWords.finished;
-  return safeWords.summary(found.steps.length, words.timers.span(found.seconds));
+/** @param {SafeList} found */
+function lengthText({ steps, seconds }) {
+  return safeWords.summary(steps.length, words.timers.span(seconds));
+}
+
+/** @param {Aim} aim @param {SafeList | null} found @param {number} done */
+function tellSummary(aim, found, done) {
+  if (!found) return [aim === "to-drive" ? safeWords.noDriveList : safeWords.none];
+  if (!found.steps.length) return [TickMark(), element("span", {}, safeWords.finished, " ", element("span", { class: "quiet" }, safeWords.finishedSays))];
+  return [done ? safeWords.summaryOn(done, lengthText(found)) : lengthText(found)];
 }
 
 /** What stays undone at the end of the list. @param {Open} open @param {SafeList | null} found */

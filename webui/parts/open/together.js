@@ -4,6 +4,8 @@
 
 import { element } from "../../dom/element.js";
 import { together as words } from "../../app/words/together.js";
+import { closedUpWords } from "../../app/words/closed-up.js";
+import { sinceText } from "../texts/closed-up.js";
 import { Contradictions } from "./contradictions.js";
 import { keepName, lastName } from "../facts/memory.js";
 import { nameOf, whoText } from "../texts/people.js";
@@ -13,17 +15,19 @@ import { timeText } from "../texts/reading-words.js";
 
 /**
  * @param {App} app
- * @param {{ onConfirm: (variable: string, value: string) => unknown, onGoOn: () => void }} actions
+ * @param {{ onConfirm: (variable: string, value: string) => unknown, onGoOn: () => void, onList: () => void }} actions
  */
-export function Together(app, { onConfirm, onGoOn }) {
+export function Together(app, { onConfirm, onGoOn, onList }) {
   const contradictions = Contradictions({ onConfirm });
   const others = Others(() => app.me.device);
   const text = element("p", { role: "status" });
   const moved = element("section", { class: "moved-on", hidden: true }, text, Button({ class: "second" }, onGoOn, words.goOn));
+  const closingText = element("p", { role: "status" });
+  const closing = element("section", { class: "closing-note", hidden: true }, closingText, Button({ class: "second" }, onList, closedUpWords.toList));
   const name = element("input", { id: "who-works", type: "text", autocomplete: "name", "aria-describedby": "who-works-said" });
   const says = element("p", { class: "quiet", id: "who-works-said" }, words.whoSays);
   const asking = element("section", { class: "field", hidden: true }, element("label", { for: "who-works" }, words.whoWorks), says, name, Button({ class: "second" }, keep, words.thatIsMe));
-  const root = element("div", { class: "together" }, contradictions.root, moved, asking, others.root);
+  const root = element("div", { class: "together" }, contradictions.root, closing, moved, asking, others.root);
 
   function keep() {
     const told = name.value.trim();
@@ -32,8 +36,12 @@ export function Together(app, { onConfirm, onGoOn }) {
     asking.hidden = true;
   }
 
-  /** @param {Open} open @param {string | null} held the step that is kept on screen though the day has moved on */
-  function update(open, held) {
+  /** @param {Open} open @param {string | null} held the step that is kept on screen though the day has moved on @param {boolean} isListed the step is one of the list that closes the car up */
+  function update(open, held, isListed) {
+    const { closing_up, disputed_closing } = open.visit;
+    const says = disputed_closing.length ? closedUpWords.disputed : closing_up && !isListed ? sinceText(open, closing_up) : "";
+    closing.hidden = !says;
+    if (says !== closingText.textContent) closingText.textContent = says;
     contradictions.update(open);
     others.update(open);
     asking.hidden = !isGuest(app, open) || Boolean(lastName() || nameOf(open.events, app.me.device ?? ""));

@@ -13,6 +13,7 @@ import { priceText } from "../texts/price-text.js";
 import { dayText, timeText } from "../texts/reading-words.js";
 import { SignatureDrawing } from "../drawings/signature.js";
 import { findRechecks } from "./after.js";
+import { ClosedUpSection } from "./closed-up.js";
 import { SignaturePad } from "./signature.js";
 import { NumberField } from "../controls/number-field.js";
 import { TextField } from "../controls/record-field.js";
@@ -28,6 +29,7 @@ export function CustomerSheet(app, open, after, rows, fluids) {
     element("section", {}, element("h2", {}, words.customerTitle), done),
     fluids,
     Findings(rows),
+    ...ClosedUpSection(open),
     again.length > 0 ? element("section", {}, element("h2", {}, words.customerAgain), element("ul", { class: "exceptions" }, ...again.map(({ title, says }) => element("li", { class: "bare" }, element("span", {}, element("b", {}, title), ` ${says}`))))) : null,
     Charges(app, open, after),
     Acknowledgement(app, open, after),
