@@ -31,6 +31,9 @@ const SCREENS = {
 /** Screens that speak of the owner's own cars; the others do without what reads them. @type {Set<View>} */
 const OF_CARS = new Set(["cars", "car", "plan", "house", "due"]);
 
+/** Screens of one step or of what is open now: never those that they were when one left. @type {Set<View>} */
+const AT_TOP = new Set(["work", "open"]);
+
 const stage = /** @type {HTMLElement} */ (document.getElementById("screen"));
 const REOPEN_AFTER_MS = 5_000;
 
@@ -42,6 +45,8 @@ let showing = null;
 let isLettingIn = false;
 /** @type {(() => void) | null} */
 let updateBars = null;
+/** @type {ReturnType<typeof import("./dom/keep-scroll.js").keepScroll> | null} */
+let scroll = null;
 
 /** @type {ReturnType<typeof createStore> | undefined} */
 let store;
@@ -135,11 +140,13 @@ async function showAddress() {
   if (address !== location.hash) return; // a person was faster
   if (place.visit && !app.visit(place.visit)) return showNote(words.errors.noCatalog);
   leave();
+  scroll?.leave();
   screen = makeScreen(app, { car: place.car, visit: place.visit });
   shown = key;
   screen.update();
   stage.replaceChildren(screen.root);
-  scrollTo(0, 0); // a place begins at its top, however far down the one before was read
+  if (scroll) scroll.arrive(key, AT_TOP.has(place.view));
+  else scrollTo(0, 0);
 }
 
 /** @param {Place} place @returns {Place | null} null while this phone has nothing to show yet */
@@ -164,19 +171,21 @@ function leave() {
 /** Load what the first screen did without, and begin to talk to the server. @param {string | null} invitation */
 async function connect(invitation) {
   if (!store) return;
-  const [{ createLoop }, { createServer }, { createUpdate }, { Bars }, { watchTimers }, { keepFocus }] = await Promise.all([
+  const [{ createLoop }, { createServer }, { createUpdate }, { Bars }, { watchTimers }, { keepFocus }, { keepScroll }] = await Promise.all([
     import("./sync/loop.js"),
     import("./sync/server.js"),
     import("./app/update.js"),
     import("./parts/frame/bars.js"),
     import("./app/bell.js"),
     import("./dom/keep-focus.js"),
+    import("./dom/keep-scroll.js"),
   ]);
   const bars = Bars(app);
   document.getElementById("bars")?.replaceChildren(bars.root);
   updateBars = bars.update;
   bars.update();
   watchTimers(app);
+  scroll = keepScroll(stage, shown);
   keepFocus(stage, ".foot-slot button", "h1");
 
   const update = createUpdate({ onChange: () => inside.showUpdate(update.isReady), isHealthy: () => screen !== null });

@@ -39,6 +39,7 @@ async ([name, text]) => {
   else await cache.put(request, new Response(text, { headers: { "content-type": "text/javascript" } }));
 }
 """
+SENT = "fillfirst.sync.state === 'idle' && fillfirst.sync.waiting === 0"
 CLOSE_VISIT = (
     "(visit) => fillfirst.record(visit, 'visit-closed', { figures: {}, by: 'Test' }).then(() => true)"
 )
@@ -134,19 +135,41 @@ def test_taking_a_version_is_refused_while_a_visit_is_open(phone: Phone) -> None
 def test_the_kill_switch_removes_the_worker_and_its_files_and_leaves_what_was_recorded(
     phone: Phone, server: Server
 ) -> None:
+    phone.reload()  # as a phone has it that was let in long ago: from its worker
     visit = phone.open_visit()
     done = phone.finish_step(visit)
     server.stop()
     server.start("--follow", "--sw-off")
+    loads: list[str] = []
+    phone.page.on("domcontentloaded", lambda page: loads.append(page.url))
 
     phone.ask("navigator.serviceWorker.getRegistration().then((registration) => void registration.update())")
     phone.wait_for("caches.keys().then((names) => names.length === 0)")
+    phone.wait_for("navigator.serviceWorker.controller === null")
+    phone.wait_until_started()
+    # Its own worker is asked for as always, and goes again without a word.
+    phone.wait_for(SENT)
     phone.wait_for("navigator.serviceWorker.getRegistrations().then((all) => all.length === 0)")
 
-    # The page may be in the middle of being loaded anew.
-    phone.wait_for(
-        f"([visit, done]) => ({DONE})(visit).then((steps) => steps.join() === done)", [visit, done]
-    )
+    assert len(loads) == 1
+    assert phone.ask("performance.getEntriesByType('navigation')[0].workerStart") == 0
+    assert phone.done(visit) == [done]
+
+
+def test_the_worker_comes_back_once_the_kill_switch_is_off_again(phone: Phone, server: Server) -> None:
+    server.stop()
+    server.start("--follow", "--sw-off")
+    phone.reload()
+    phone.wait_for("caches.keys().then((names) => names.length === 0)")
+    phone.wait_for("navigator.serviceWorker.getRegistrations().then((all) => all.length === 0)")
+    server.stop()
+    server.start("--follow")
+
+    phone.reload()
+    phone.wait_for_worker()
+
+    phone.cut()
+    phone.reload()
 
 
 def test_a_damaged_file_is_found_and_the_app_started_again(phone: Phone) -> None:

@@ -35,6 +35,7 @@ export function createUpdate({ onChange, isHealthy }) {
     });
     navigator.serviceWorker.addEventListener("message", ({ data, ports }) => {
       if (data === "ALIVE?") ports[0]?.postMessage(isHealthy());
+      if (data === "OFF") void leave();
     });
     registration = await navigator.serviceWorker.register(trustedAddress(), { updateViaCache: "none" });
     registration.addEventListener("updatefound", () => {
@@ -42,6 +43,12 @@ export function createUpdate({ onChange, isHealthy }) {
       look();
     });
     look();
+  }
+
+  /** The server's keeper takes the worker away, and this page is to come from the server again. */
+  async function leave() {
+    await registration?.unregister();
+    if (!isTaken) reload();
   }
 
   function reload() {

@@ -4,7 +4,7 @@
  * ear begins again from there.
  */
 
-/** @param {HTMLElement} stage what is drawn anew @param {string} instead where to go where nothing took its place: selectors, the best first */
+/** @param {HTMLElement} stage what is drawn anew @param {...string} instead where to go where nothing took its place: selectors, the best first */
 export function keepFocus(stage, ...instead) {
   /** @type {HTMLElement | null} */
   let last = null;
