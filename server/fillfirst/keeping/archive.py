@@ -11,6 +11,7 @@ from __future__ import annotations
 import hashlib
 import io
 import os
+import re
 import tarfile
 from collections.abc import Callable
 from contextlib import ExitStack
@@ -27,6 +28,8 @@ MANIFEST = "manifest.json"
 FORMAT = 1
 PART_BYTES = 256 * 1024
 MANIFEST_LIMIT_BYTES = 256 * 1024 * 1024
+# What is put in is named so; nothing of such a name is outside the folder or a file of the system's.
+NAME = re.compile(r"[A-Za-z0-9_-][A-Za-z0-9_.-]*(/[A-Za-z0-9_-][A-Za-z0-9_.-]*)*")
 
 
 class Manifest(BaseModel):
@@ -100,11 +103,13 @@ def read_archive(
     try:
         with path.open("rb") as file, _open_tar(file, passphrase, is_sealed(path)) as tar:
             for member in tar:
+                _check_member(member, files)
                 if member.name == MANIFEST:
                     manifest = _read_manifest(tar, member)
                 else:
                     files[member.name] = _unpack(tar, member, into if keeps(member.name) else None)
-    except (tarfile.TarError, EOFError) as error:
+    # ValueError is what tarfile says of a head whose numbers are none.
+    except (tarfile.TarError, EOFError, ValueError) as error:
         if not files:
             raise BackupError("not_a_backup", f"{path} is no backup of fillfirst.") from error
         raise BackupError("cut_short", f"{path} ends too early.") from error
@@ -141,12 +146,20 @@ def _read_manifest(tar: tarfile.TarFile, member: tarfile.TarInfo) -> Manifest:
     return manifest
 
 
+def _check_member(member: tarfile.TarInfo, files: dict[str, str]) -> None:
+    """Whatever a file says of itself, nothing is written outside the folder, twice, or longer than it is.
+
+    A sparse member says in a few bytes that it is as long as a disk.
+    """
+    is_plain = member.isreg() and not member.issparse() and NAME.fullmatch(member.name) is not None
+    folders = {*Path(member.name).parents} & {Path(name) for name in files}
+    if not is_plain or member.name in files or folders:
+        raise BackupError("damaged", f"It holds {member.name[:80]!r}, which no backup does.")
+
+
 def _unpack(tar: tarfile.TarFile, member: tarfile.TarInfo, into: Path | None) -> str:
-    # Whatever a file says of itself, nothing is written outside the folder.
-    parts = Path(member.name).parts
-    file = tar.extractfile(member) if member.isreg() else None
-    if file is None or not parts or ".." in parts or Path(member.name).is_absolute():
-        raise BackupError("damaged", f'It holds "{member.name[:80]}", which no backup does.')
+    file = tar.extractfile(member)
+    assert file is not None, "a plain file has bytes"
     digest = hashlib.sha256()
     with ExitStack() as open_files:
         out: BinaryIO | None = None

@@ -26,13 +26,20 @@ TAG_BYTES = 16
 # 32 MiB of memory and about a third of a second on a small box; a guess costs an attacker the same.
 SCRYPT = {"n": 2**15, "r": 8, "p": 3}
 SCRYPT_MEMORY_BYTES = 256 * 1024 * 1024
+# A head may ask for dearer keys than ours, but not for a day of counting.
+MOST_P = 16
+SALT_BYTES, PREFIX_BYTES = 16, 7
 HEAD_LIMIT_BYTES = 1024
 
 
 def _derive(passphrase: str, head: dict[str, Any]) -> AESGCM:
+    """Raises ValueError, KeyError, TypeError or OverflowError for a head that is none."""
+    salt, prefix = bytes.fromhex(head["salt"]), bytes.fromhex(head["prefix"])
+    if head["p"] > MOST_P or (len(salt), len(prefix)) != (SALT_BYTES, PREFIX_BYTES):
+        raise ValueError("no such head is ever written")
     key = hashlib.scrypt(
         passphrase.encode(),
-        salt=bytes.fromhex(head["salt"]),
+        salt=salt,
         n=head["n"], r=head["r"], p=head["p"],
         maxmem=SCRYPT_MEMORY_BYTES, dklen=32,
     )  # fmt: skip
@@ -47,7 +54,8 @@ class Sealer:
     """Takes bytes and writes them sealed. `finish` must be called, or the file counts as cut short."""
 
     def __init__(self, file: BinaryIO, passphrase: str) -> None:
-        head = {"format": 1, **SCRYPT, "salt": secrets.token_hex(16), "prefix": secrets.token_hex(7)}
+        head = {"format": 1, **SCRYPT, "salt": secrets.token_hex(SALT_BYTES)}
+        head["prefix"] = secrets.token_hex(PREFIX_BYTES)
         self._cipher = _derive(passphrase, head)
         # Sealing nothing under a nonce that no chunk has tells a wrong passphrase from a damaged file.
         head["check"] = self._cipher.encrypt(_nonce(head, 2**32 - 1, is_last=False), b"", b"").hex()
@@ -86,7 +94,7 @@ class Opener:
             self._cipher = _derive(passphrase, self._head)
             check = bytes.fromhex(self._head["check"])
             nonce = _nonce(self._head, 2**32 - 1, is_last=False)
-        except (ValueError, KeyError, TypeError) as error:
+        except (ValueError, KeyError, TypeError, OverflowError) as error:
             raise BackupError("damaged", "The head of this backup cannot be read.") from error
         try:
             self._cipher.decrypt(nonce, check, b"")

@@ -5,6 +5,7 @@ Source: RFC 5545; the name and how often to ask again, RFC 7986.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from datetime import date, datetime, timedelta
 
@@ -23,6 +24,8 @@ WHOSE = {
     "own": "the owner's own rule",
     "practice": "common practice",
 }
+# A TEXT holds no control characters (RFC 5545, section 3.3.11); a line break is written \n.
+_CONTROLS = re.compile(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029]")
 _UNITS = {"distance": (1000.0, "km"), "time": (365.25 * 86400 / 12, "months"), "hours": (3600.0, "h")}
 
 
@@ -55,9 +58,10 @@ def _list_events(car: CarDue, today: str) -> Iterator[icalendar.Event]:
 
 def _make(car: CarDue, id: str, title: str, days: Days, today: str, says: str) -> icalendar.Event:
     event = icalendar.Event()
-    event.add("uid", f"{id}.{car.car}@fillfirst")
-    event.add("summary", f"{title}: {car.title}" + (f" ({car.plate})" if car.plate else ""))
-    event.add("description", says)
+    plate = f" ({car.plate})" if car.plate else ""
+    event.add("uid", _CONTROLS.sub("-", f"{id}.{car.car}@fillfirst"))
+    event.add("summary", _CONTROLS.sub(" ", f"{title}: {car.title}{plate}"))
+    event.add("description", _CONTROLS.sub(" ", says))
     event.add("transp", "TRANSPARENT")
     first, last = _find_stretch(days, today)
     event.add("dtstart", first)

@@ -14,6 +14,8 @@ from fillfirst.records.words import say_findings
 
 COLUMNS = ("visit", "car", "part", "id", "title", "status", "value", "unit", "by", "at", "note")
 Row = tuple[str, ...]
+# The wide forms are read as the plain ones in languages that write them.
+FORMULA_SIGNS = tuple("=+-@＝＋－＠\t\r\n")
 
 
 def write_table(records: Sequence[Record]) -> str:
@@ -28,8 +30,11 @@ def write_table(records: Sequence[Record]) -> str:
 
 
 def disarm(cell: str) -> str:
-    """A text that begins like a formula would be run by a spreadsheet; an apostrophe keeps it text."""
-    if cell[:1] in ("=", "+", "-", "@", "\t", "\r") and not cell.lstrip("-").replace(".", "", 1).isdigit():
+    """A text that begins like a formula would be run by a spreadsheet; an apostrophe keeps it text.
+
+    Source: OWASP, "CSV Injection", for the signs a formula may begin with.
+    """
+    if cell[:1] in FORMULA_SIGNS and not cell.lstrip("-").replace(".", "", 1).isdigit():
         return f"'{cell}"
     return cell
 

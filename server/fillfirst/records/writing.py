@@ -126,7 +126,9 @@ class _Writing:
 
     @cached_property
     def _instances(self) -> dict[str, Instance]:
-        return {instance["id"]: instance for instance in self.composition["steps"]}
+        """A stop may be overruled at a step on standby too, as when the car is made safe."""
+        steps = [*self.composition["steps"], *self.composition["standby"]]
+        return {instance["id"]: instance for instance in steps}
 
     def _title(self, instance: Instance) -> str:
         return title_step(self.specs, instance, self.composition["facts"])

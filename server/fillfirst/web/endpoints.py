@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Literal, TypeVar
 
 from pydantic import BaseModel, ValidationError
+from starlette.convertors import IntegerConvertor, register_url_convertor
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
@@ -27,6 +28,15 @@ Door = Literal["anyone", "link", "helper", "owner"]
 Content = str | type[BaseModel]
 
 JSON_LIMIT_BYTES = 64 * 1024
+
+
+class _Number(IntegerConvertor):
+    """A number in an address that every database can hold; a longer one leads nowhere."""
+
+    regex = "[0-9]{1,15}"
+
+
+register_url_convertor("number", _Number())
 
 
 @dataclass(frozen=True, slots=True)

@@ -251,6 +251,53 @@ async def test_nothing_is_written_outside_the_folder(tmp_path: Path) -> None:
     assert not list(tmp_path.rglob("escaped"))
 
 
+def describe(name: str, **pax: str) -> tarfile.TarInfo:
+    member = tarfile.TarInfo(name)
+    member.pax_headers = pax
+    return member
+
+
+#: What a file says it holds, and no backup does: the members of a tar.
+TRAPS = {
+    "a name that leads out": [describe("../escaped")],
+    "a name from the root": [describe("/tmp/escaped")],
+    "a hidden name": [describe("photos/.ssh")],
+    "a name with a null byte": [describe("photos/a", path="photos/a\0b")],
+    "one name twice": [describe("photos/a"), describe("photos/a")],
+    "a file that is a folder too": [describe("photos/a"), describe("photos/a/b")],
+    "a hole as long as a disk": [
+        describe(
+            "photos/a",
+            **{"GNU.sparse.size": str(10**12), "GNU.sparse.numblocks": "0", "GNU.sparse.map": "0,0"},
+        )
+    ],
+}
+
+
+@pytest.mark.parametrize("name", TRAPS)
+async def test_a_tar_that_is_a_trap_is_refused_before_anything_is_put_back(tmp_path: Path, name: str) -> None:
+    path = tmp_path / "trap.tar"
+    with tarfile.open(path, "w", format=tarfile.PAX_FORMAT) as tar:
+        for member in TRAPS[name]:
+            tar.addfile(member)
+    with pytest.raises(BackupError, match="which no backup does") as refused:
+        await put_back(path, tmp_path / "new")
+
+    assert refused.value.code == "damaged"
+    assert not list((tmp_path / "new").iterdir())
+
+
+async def test_a_tar_whose_numbers_are_none_is_no_backup(tmp_path: Path) -> None:
+    path = tmp_path / "holiday.tar"
+    odd = {"GNU.sparse.size": "1", "GNU.sparse.numblocks": "0", "GNU.sparse.map": "many"}
+    with tarfile.open(path, "w", format=tarfile.PAX_FORMAT) as tar:
+        tar.addfile(describe("photos/a", **odd))
+    with pytest.raises(BackupError) as refused:
+        await put_back(path, tmp_path / "new")
+
+    assert refused.value.code == "not_a_backup"
+
+
 async def test_a_plain_backup_opens_with_tar(store: SqlStore, tmp_path: Path) -> None:
     path = await back_up(store, tmp_path / "backups")
     with tarfile.open(path) as tar:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 from unittest.mock import patch
 
 import pytest
@@ -75,6 +76,30 @@ def test_chunks_that_changed_places_are_refused() -> None:
     swapped = sealed[:head] + sealed[head + 32 : head + 64] + sealed[head : head + 32] + sealed[head + 64 :]
     with pytest.raises(BackupError) as refused:
         unseal(swapped)
+
+    assert refused.value.code == "damaged"
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"p": 2**24},
+        {"n": 2**80},
+        {"n": 3},
+        {"n": "two"},
+        {"r": 2**30},
+        {"salt": ""},
+        {"prefix": ""},
+        {"prefix": "00" * 200},
+        {"check": "zz"},
+    ],
+    ids=str,
+)
+def test_a_head_that_nobody_wrote_is_refused_at_once(changes: dict[str, object]) -> None:
+    line, _, rest = seal(b"x" * 20).partition(b"\n")
+    head = json.loads(line.removeprefix(sealing.MAGIC)) | changes
+    with pytest.raises(BackupError) as refused:
+        unseal(sealing.MAGIC + json.dumps(head).encode() + b"\n" + rest)
 
     assert refused.value.code == "damaged"
 

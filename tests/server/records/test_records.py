@@ -195,6 +195,17 @@ async def test_what_was_skipped_is_told_with_its_reason(phone: httpx.AsyncClient
     assert [left["variable"] for left in record["left_open"]] == ["engine-oil"]
 
 
+async def test_a_stop_set_aside_at_a_step_on_standby_is_told_too(phone: httpx.AsyncClient) -> None:
+    played = Phone()
+    [standby, *_] = played.composition["standby"]
+    played.record("stop-overridden", step=standby["id"], stops=["heat"], reason="It rains")
+    played.do_all(values=OIL)
+    played.close()
+    [override] = (await get_played(phone, played))["overrides"]
+
+    assert (override["step"], override["reason"]) == (standby["id"], "It rains")
+
+
 async def test_what_nobody_did_is_open_and_left_open(phone: httpx.AsyncClient) -> None:
     played = Phone()
     played.do_all(but=["engine-oil/close-cap"], values=OIL)

@@ -69,7 +69,7 @@ async def become(server: Server, client: httpx.AsyncClient, visitor: str, path: 
 
 def fill_in(path: str, visitor: str) -> str:
     secret = SECRET if visitor == "holder of a link" else "guessed"
-    path = path.replace("{sha256}", "0" * 64).replace("{id:int}", "1").replace("{secret}", secret)
+    path = path.replace("{sha256}", "0" * 64).replace("{id:number}", "1").replace("{secret}", secret)
     return re.sub(r"\{\w+(:\w+)?\}", "some", path)
 
 

@@ -38,7 +38,9 @@ UNSAFE = [endpoint for endpoint in ENDPOINTS if endpoint.method != "GET"]
 
 def fill_in(endpoint: Endpoint) -> str:
     path = (
-        endpoint.path.replace("{sha256}", "0" * 64).replace("{id:int}", "1").replace("{path:path}", "main.js")
+        endpoint.path.replace("{sha256}", "0" * 64)
+        .replace("{id:number}", "1")
+        .replace("{path:path}", "main.js")
     )
     return path.replace("{", "").replace("}", "")
 

@@ -177,3 +177,11 @@ async def test_who_guesses_codes_is_slowed_down(stranger: httpx.AsyncClient) -> 
     assert {guess.json()["message"] for guess in guesses[:10]} == {
         "This code is not valid: it may be mistyped, used already, or older than ten minutes."
     }
+
+
+@pytest.mark.parametrize("digits", ["9" * 15, "9" * 16, "9" * 30, "9" * 5000])
+@pytest.mark.parametrize("path", ["/api/devices", "/api/links"])
+async def test_a_number_that_no_database_holds_is_not_found(
+    phone: httpx.AsyncClient, path: str, digits: str
+) -> None:
+    assert (await phone.delete(f"{path}/{digits}")).status_code == 404

@@ -61,7 +61,7 @@ async def test_the_plain_listener_gives_the_authority_as_phones_want_it(house: S
 
 @pytest.mark.parametrize("endpoint", OTHERS, ids=lambda endpoint: endpoint.name)
 async def test_the_plain_listener_serves_nothing_else(house: Server, endpoint: Any) -> None:
-    path = endpoint.path.replace("{id:int}", "1")
+    path = endpoint.path.replace("{id:number}", "1")
     answer = await ask(create_setup_app(house), f"http://192.168.1.5:8764{path}", endpoint.method)
 
     assert answer.status_code in (307, 404)

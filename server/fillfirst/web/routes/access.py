@@ -219,7 +219,7 @@ ENDPOINTS = (
     ),
     Endpoint(
         "PATCH",
-        "/api/devices/{id:int}",
+        "/api/devices/{id:number}",
         "change_device",
         "Name a device anew, or give it another role.",
         change_device,
@@ -231,7 +231,7 @@ ENDPOINTS = (
     ),
     Endpoint(
         "DELETE",
-        "/api/devices/{id:int}",
+        "/api/devices/{id:number}",
         "revoke_device",
         "Send a device away. What it recorded stays.",
         revoke_device,

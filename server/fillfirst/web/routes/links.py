@@ -159,7 +159,7 @@ ENDPOINTS = (
     ),
     Endpoint(
         "DELETE",
-        "/api/links/{id:int}",
+        "/api/links/{id:number}",
         "revoke_link",
         "Take a link back: its address shows nothing any more.",
         revoke_link,
