@@ -207,14 +207,6 @@ def draw_preparation(gallery: Gallery) -> None:
 
 
 def draw_under_the_car(gallery: Gallery) -> None:
-    gallery.walk(id="engine-oil/let-it-drip")
-    gallery.draw("work-hold")
-    gallery.press(".kind-foot .action")
-    gallery.page.wait_for_timeout(1500)
-    gallery.draw("work-hold-running", PHONE, SMALL)
-    gallery.phone.ask(END_TIMER, [gallery.visit, 6 * 60])
-    gallery.page.wait_for_timeout(700)
-    gallery.draw("work-hold-over")
     gallery.walk(id="transfer-case/loosen-fill-plug")
     gallery.draw("work-act")
     gallery.press(".kind-foot .action")
@@ -231,6 +223,14 @@ def draw_under_the_car(gallery: Gallery) -> None:
     gallery.press(".kind-foot .action")
     gallery.draw("work-cure")
     gallery.press(".kind-foot .action, .kind-foot .finding")
+    gallery.walk(id="transfer-case/drain")
+    gallery.draw("work-hold")
+    gallery.press(".kind-foot .action")
+    gallery.page.wait_for_timeout(1500)
+    gallery.draw("work-hold-running", PHONE, SMALL)
+    gallery.phone.ask(END_TIMER, [gallery.visit, 6 * 60])
+    gallery.page.wait_for_timeout(700)
+    gallery.draw("work-hold-over")
     gallery.walk(id="transfer-case/tighten-drain-plug")
     gallery.draw("work-tighten", PHONE, DESK, LYING, SMALL)
     gallery.page.evaluate("fillfirst.prefer({ hand: 'left' })")
@@ -347,6 +347,52 @@ def draw_two_phones(gallery: Gallery, other: Phone) -> None:
     gallery.draw("open-contradiction")
 
 
+def draw_make_safe(gallery: Gallery, other: Phone) -> None:
+    """A car closed up in the middle of its visit, seen by another phone, finished, and taken up again."""
+    gallery.begin()
+    gallery.walk(id="engine-oil/let-it-drip")
+    gallery.go(f"#/open/{gallery.visit}")
+    gallery.press(".make-safe-offer")
+    gallery.page.locator(".safe-list [data-step]").first.wait_for()
+    gallery.draw("safe-list", PHONE, DESK, LYING)
+    gallery.draw("safe-list-whole", whole=True)
+    gallery.press(".open-screen footer .action")
+    gallery.page.locator(".foot-slot[data-step]").wait_for(state="attached")
+    gallery.draw("safe-step", PHONE, LYING)
+    gallery.go(f"#/work/{gallery.visit}")
+    gallery.page.reload()
+    gallery.page.locator(".closing-note").wait_for()
+    gallery.draw("safe-other-phone", PHONE, LYING)
+    gallery.go(f"#/open/{gallery.visit}")
+    row = gallery.page.locator(".safe-list [data-step]")
+    row.first.wait_for()
+    while row.count():
+        step = row.first.get_attribute("data-step")
+        gallery.page.evaluate(FINISH, [gallery.visit, step])
+        gallery.page.locator(f'.safe-list [data-step="{step}"]').wait_for(state="detached")
+    gallery.page.locator(".make-safe[data-finished]").scroll_into_view_if_needed()
+    gallery.draw("safe-finished", PHONE, LYING)
+    gallery.press(".open-screen footer .action")
+    gallery.page.locator(".foot-slot[data-step]").wait_for(state="attached")
+    gallery.go(f"#/open/{gallery.visit}")
+    gallery.draw("safe-gone-on")
+    gallery.phone.sync()
+    other.sync()
+    other.ask("(visit) => fillfirst.loadVisit(visit).then(() => 1)", gallery.visit)
+    for phone, kind in [(gallery.phone, "taken-up-again"), (other, "closing-up")]:
+        phone.cut()
+        phone.ask(SAY_CLOSING, [gallery.visit, kind])
+    for phone in (gallery.phone, other, gallery.phone):
+        phone.restore()
+        phone.sync()
+    gallery.page.locator(".which-goes").wait_for()
+    gallery.draw("safe-contradiction", PHONE, LYING)
+
+
+FINISH = "([visit, step]) => fillfirst.record(visit, 'step-done', { step }).then(() => 1)"
+SAY_CLOSING = """
+([visit, kind]) => fillfirst.record(visit, kind, kind === "closing-up" ? { aim: "to-stand", steps: [] } : {}).then(() => 1)
+"""
 END_TIMER = """
 async ([visit, over_s]) => {
   const { visit: { timers, next } } = fillfirst.visit(visit);
@@ -420,6 +466,7 @@ def main(folder: Path, words: list[str]) -> None:
                 act(gallery)
             other = make_phone(browser, server).let_in(server.invite())
             draw_two_phones(gallery, other)
+            draw_make_safe(gallery, other)
             draw_disputed_number(gallery, other)
             draw_house(gallery, other, server)
         finally:

@@ -1,10 +1,12 @@
 /**
  * Wait. The deadline is stored, not counted: after a lock or a reload it is still true, and it says how long ago it
- * passed. A least time is satisfied by time gone by; a most that was passed is said, not hidden.
+ * passed. A least time is satisfied by time gone by; a most that was passed is said, not hidden. A hold with `since`
+ * counts from the step that last changed what it names: oil drips, whatever else is done meanwhile.
  */
 
 /** @import { StepContext, StepKind } from "./context.js" */
 
+import { stepOf } from "../../core/compose.js";
 import { element } from "../../dom/element.js";
 import { words } from "../../app/words.js";
 import { canBeHeard, unlockSound } from "../../device/sound.js";
@@ -12,6 +14,7 @@ import { say } from "../../device/voice.js";
 import { amountValue } from "../texts/known.js";
 import { Button } from "../controls/press.js";
 import { timeText } from "../texts/reading-words.js";
+import { ClockQuestion } from "./clock-question.js";
 import { ActionButton, Foot } from "./context.js";
 import { TimerRing } from "../drawings/timer-ring.js";
 
@@ -23,9 +26,10 @@ export function HoldStep(context) {
   const { step, instance } = context;
   const ring = TimerRing();
   const spoken = element("p", { class: "only-spoken", "aria-live": "polite" });
-  const over = element("p", { class: "overtime", role: "status" });
+  const over = element("p", { class: "overtime" });
   const heard = element("p", { class: "quiet heard" });
-  const panel = element("div", { class: "panel" }, ring.root, over, heard, spoken);
+  const question = ClockQuestion(context);
+  const panel = element("div", { class: "panel" }, question.root, ring.root, over, heard, spoken);
   const foot = Foot();
   const clock = setInterval(update, 500);
   let shown = "";
@@ -35,22 +39,38 @@ export function HoldStep(context) {
 
   function start() {
     if (context.app.preferences.sound) void unlockSound();
-    return context.record("timer-started", { step: instance.id, started_ms: Date.now(), least_s: least(), most_s: most() });
+    return context.record("timer-started", { step: instance.id, started_ms: begunAt(context) ?? Date.now(), least_s: least(), most_s: most() });
+  }
+
+  /** What has run its time before anyone came to start it. @returns {{ started_ms: number, least_s: number, most_s: number | null } | undefined} */
+  function runThrough() {
+    const started_ms = begunAt(context);
+    if (started_ms === null || Date.now() - started_ms < least() * 1000) return undefined;
+    return { started_ms, least_s: least(), most_s: most() };
   }
 
   function update() {
-    const timer = context.open().visit.timers[instance.id];
+    const asked = question.ask(context.open().visit.timers[instance.id]);
+    ring.root.toggleAttribute("hidden", asked !== null);
+    if (asked) return showQuestion(asked);
+    const timer = context.open().visit.timers[instance.id] ?? runThrough();
     const gone = timer ? (Date.now() - timer.started_ms) / 1000 : 0;
     const least_s = timer?.least_s ?? least();
     const left_s = least_s - gone;
     const isOver = Boolean(timer) && left_s <= 0;
     ring.update({ left_s, least_s, isOver, says: holdText(timer, left_s, least_s) });
     over.textContent = timer ? overText(timer.most_s ?? null, gone) : "";
-    const minutes = Math.ceil(left_s / 60);
-    const says = timer && !isOver && minutes > 0 ? words.timers.minutesLeft(minutes) : isOver ? words.timers.over : "";
+    const says = timer ? spokenTime(left_s, timer.most_s ?? null, gone) : "";
     if (spoken.textContent !== says) spoken.textContent = says;
     heard.textContent = timer && !isOver ? heardText(context.app) : "";
     showAction(timer ? (isOver ? "over" : "running") : "waiting", least_s);
+  }
+
+  /** Until it is answered, nothing is said of the time. @param {HTMLElement} choices */
+  function showQuestion(choices) {
+    over.textContent = heard.textContent = spoken.textContent = "";
+    shown = "asked";
+    if (foot.firstElementChild !== choices) foot.replaceChildren(choices);
   }
 
   /** @param {"waiting" | "running" | "over"} state @param {number} least_s */
@@ -67,7 +87,31 @@ export function HoldStep(context) {
     }
   }
 
-  return { picture: null, panel, foot, hasOwnNumber: true, update, dispose: () => clearInterval(clock) };
+  return { picture: null, panel, foot, hasOwnNumber: true, update, dispose };
+
+  function dispose() {
+    clearInterval(clock);
+    question.dispose();
+  }
+}
+
+/** What is said of the time without being asked: once a minute, as every second would drown all else. @param {number} left_s @param {number | null} most_s @param {number} gone_s */
+function spokenTime(left_s, most_s, gone_s) {
+  if (left_s > 0) return words.timers.minutesLeft(Math.ceil(left_s / 60));
+  if (most_s === null) return words.timers.over;
+  const past_s = gone_s - most_s;
+  return `${words.timers.over} ${overText(most_s, most_s + Math.sign(past_s) * 60 * Math.ceil(Math.abs(past_s) / 60))}`;
+}
+
+/** When what a hold counts from was last changed by a step that stands; null where it counts from its own start. @param {StepContext} context */
+function begunAt({ step, open }) {
+  const { catalog, composition, visit } = open();
+  const ends = composition.steps.flatMap((instance) => {
+    const status = visit.steps[instance.id];
+    const { makes } = stepOf(catalog, instance);
+    return status?.status === "done" && step.since?.some((id) => id in makes) ? [Date.parse(status.at)] : [];
+  });
+  return ends.length ? Math.max(...ends) : null;
 }
 
 /** Whether the end will be heard, as it stands now. @param {import("../../app/types.js").App} app */
