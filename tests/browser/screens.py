@@ -359,8 +359,8 @@ def draw_make_safe(gallery: Gallery, other: Phone) -> None:
     gallery.press(".open-screen footer .action")
     gallery.page.locator(".foot-slot[data-step]").wait_for(state="attached")
     gallery.draw("safe-step", PHONE, LYING)
+    gallery.go("#/cars")
     gallery.go(f"#/work/{gallery.visit}")
-    gallery.page.reload()
     gallery.page.locator(".closing-note").wait_for()
     gallery.draw("safe-other-phone", PHONE, LYING)
     gallery.go(f"#/open/{gallery.visit}")
@@ -391,7 +391,10 @@ def draw_make_safe(gallery: Gallery, other: Phone) -> None:
 
 FINISH = "([visit, step]) => fillfirst.record(visit, 'step-done', { step }).then(() => 1)"
 SAY_CLOSING = """
-([visit, kind]) => fillfirst.record(visit, kind, kind === "closing-up" ? { aim: "to-stand", steps: [] } : {}).then(() => 1)
+([visit, kind]) => {
+  const payload = kind === "closing-up" ? { aim: "to-stand", steps: [] } : {};
+  return fillfirst.record(visit, kind, payload).then(() => 1);
+}
 """
 END_TIMER = """
 async ([visit, over_s]) => {

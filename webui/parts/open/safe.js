@@ -33,6 +33,7 @@ export function SafeSection(app, visitId, { onList }) {
   let waited = "";
   /** @type {Action | null} */
   let action = null;
+  let isEntered = false;
   const aims = AIMS.map((aim) => ({
     aim,
     button: Button({ class: "safe-aim" }, () => choose(aim), element("b", {}, safeWords[aim]), element("span", { class: "quiet" }, safeWords[`${aim}-says`])),
@@ -75,6 +76,8 @@ export function SafeSection(app, visitId, { onList }) {
     body.setAttribute("aria-busy", "false");
     show(app.visit(visitId) ?? open, aim, worked.found);
     onList();
+    if (isEntered) body.scrollIntoView({ block: "start" }); // only now is there something to scroll to
+    isEntered = false;
   }
 
   /** @param {Open} open @param {Aim} aim @param {SafeList | null} found */
@@ -128,6 +131,7 @@ export function SafeSection(app, visitId, { onList }) {
   function enter() {
     heading.focus({ preventScroll: true });
     body.scrollIntoView({ block: "start" });
+    isEntered = true;
   }
   return { root: body, update, enter, action: () => action, isFinished: () => worked?.found?.steps.length === 0 };
 }
