@@ -80,8 +80,7 @@ async function listCaches() {
  * @param {Request} request @param {string} path
  */
 async function answer(request, path) {
-  const cache = await caches.open(CACHE);
-  const kept = await cache.match(path, { ignoreSearch: true });
+  const kept = await caches.match(path, { cacheName: CACHE, ignoreSearch: true });
   if (kept) return kept;
   if (path in files) console.warn(`${path} is missing from ${CACHE}.`);
   return fetch(request);
@@ -172,6 +171,7 @@ async function checkSoon() {
 
 /** Fetch again what is missing or damaged in this version's cache, and start pages anew that stumbled over it. */
 async function repair() {
+  if (!(await caches.has(CACHE))) return; // taken away on purpose, by the kill switch
   const cache = await caches.open(CACHE);
   let isRepaired = false;
   for (const [path, hash] of KEPT) {
