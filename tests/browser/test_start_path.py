@@ -9,6 +9,7 @@ from collections.abc import Callable
 
 import pytest
 from phones import TOP, Phone, Server
+from screen_visits import start_afresh
 
 WEBUI = TOP / "webui"
 INDEX = (WEBUI / "index.html").read_text()
@@ -33,6 +34,19 @@ def test_modules_of_the_start_path_are_asked_for_at_once() -> None:
     preloaded = set(re.findall(r'rel="modulepreload" href="\./([^"]+)"', INDEX))
 
     assert preloaded == list_start_path() - {"main.js"}
+
+
+def test_the_page_names_what_its_first_screens_need(workshop: Server, kept_phone: Phone) -> None:
+    phone = start_afresh(kept_phone)
+    phone.cut()
+    phone.page.goto("about:blank")
+    phone.page.goto(f"{workshop.address}/#/cars")
+    phone.wait_until_started()
+    phone.restore()
+
+    named, used = phone.ask(LIST_MODULES)
+
+    assert set(used) <= set(named)
 
 
 def test_page_holds_no_inline_script_and_no_inline_style() -> None:
@@ -98,6 +112,16 @@ ADDRESSES = [
     ("#/plan/%E0%A4%A", ("cars", "")),
     ("#/elsewhere/x", ("cars", "")),
 ]
+# What the page names of a view's modules, and what was asked for as an import alone.
+LIST_MODULES = """
+() => {
+  const start = document.querySelector("script").src.replace("main.js", "");
+  const named = document.querySelector("meta[name=modules-of-cars]").content.split(" ");
+  const asked = performance.getEntriesByType("resource").map(({ name }) => name);
+  const screens = asked.filter((name) => name.startsWith(`${start}screens/`));
+  return [named, screens.map((name) => name.slice(start.length))];
+}
+"""
 PARSE_ADDRESSES = """
 async (addresses) => {
   const router = document.querySelector("script").src.replace("main.js", "app/router.js");

@@ -19,8 +19,10 @@ import orjson
 
 from fillfirst.errors import SettingsError
 from fillfirst.web.compressing import compress
+from fillfirst.web.gathering import join_styles, name_modules
 
 INDEX = "index.html"
+STYLES = "styles/index.css"
 WORKER = "service-worker.js"
 WORKER_OFF = "sw-off.js"
 # These have addresses of their own.
@@ -116,7 +118,10 @@ def load_version(folder: Path, *, is_off: bool = False, force_update: bool = Fal
     hashes = {name: hashlib.sha256(body).hexdigest() for name, body in sorted(found.items())}
     # Of the files as they were written: a changed comment is another version too.
     version = hashlib.sha256(orjson.dumps(hashes)).hexdigest()[:VERSION_DIGITS]
-    index = found[INDEX].replace(b'="./', f'="/v/{version}/'.encode())
+    page = name_modules(found[INDEX].decode(), found).encode()
+    index = page.replace(b'="./', f'="/v/{version}/'.encode())
+    if STYLES in found:
+        found[STYLES] = join_styles(STYLES, found)
     files = {
         name: ShellFile(
             drop_comments(name, body),
