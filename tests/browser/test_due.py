@@ -145,6 +145,20 @@ def test_a_recheck_comes_up_by_itself_and_goes_when_somebody_has_looked(phone: P
     assert rechecks.get_by_text("Levels and floor, after a week").is_visible()
 
 
+def test_what_is_looked_at_first_stands_first_and_says_whether_it_is_due(phone: Phone) -> None:
+    visit = Visit(phone, ["transfer-case"]).walk()
+    visit.go("#/cars")
+    phone.ask("(id) => fillfirst.record(id, 'visit-closed', { figures: {}, by: 'Ada' })", visit.id)
+    go_to_due(phone)
+
+    rows = phone.page.locator(".due-rechecks").first.locator("li")
+    rows.first.wait_for()
+    titles = rows.locator("b").all_inner_texts()
+
+    assert titles.index("Levels and floor, cold") < titles.index("Levels and floor, after a week")
+    assert rows.filter(has_text="Levels and floor, cold").locator(".quiet").inner_text().startswith("soon")
+
+
 def test_a_recheck_that_nobody_makes_is_given_up_with_a_reason(phone: Phone) -> None:
     visit = Visit(phone, ["front-final-drive"]).walk()
     visit.go("#/cars")

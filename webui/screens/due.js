@@ -119,7 +119,9 @@ function Meter(app, catalog, { car, odometer, rate, doubtful }) {
 
 /** @param {App} app @param {Catalog} catalog @param {CarDue} list */
 function Rechecks(app, catalog, { rechecks }) {
-  return element("section", { class: "due-rechecks" }, element("h3", {}, words.rechecks), element("ul", {}, ...rechecks.map((recheck) => RecheckRow(app, catalog, recheck))));
+  // One that goes by distance alone comes first: it may be due at any time.
+  const firstFirst = [...rechecks].sort((one, other) => ((one.date ?? "") < (other.date ?? "") ? -1 : 1));
+  return element("section", { class: "due-rechecks" }, element("h3", {}, words.rechecks), element("ul", {}, ...firstFirst.map((recheck) => RecheckRow(app, catalog, recheck))));
 }
 
 /** @param {App} app @param {Catalog} catalog @param {RecheckDue} recheck */
@@ -128,7 +130,7 @@ function RecheckRow(app, catalog, recheck) {
   const [job = "", id] = recheck.id.split("/");
   const says = (visit?.catalog ?? catalog).jobs[job]?.rechecks?.find((each) => each.id === id)?.says ?? "";
   const filled = visit ? filledText(knowledgeOf(visit), says, "") : says;
-  const where = [whenText(recheck).gist, recheck.at === null ? "" : words.recheckAt(distanceText(catalog, recheck.at)), visit?.visit.closed ? words.recheckOf(dateText(visit.visit.closed.wall.slice(0, 10))) : ""].filter(Boolean).join(" · ");
+  const where = [words.states[recheck.state], whenText(recheck).gist, recheck.at === null ? "" : words.recheckAt(distanceText(catalog, recheck.at)), visit?.visit.closed ? words.recheckOf(dateText(visit.visit.closed.wall.slice(0, 10))) : ""].filter(Boolean).join(" · ");
   const keep = /** @param {Record<string, unknown>} payload */ (payload) => app.record(recheck.visit, "recheck-done", payload);
   return element("li", { "data-state": recheck.state }, Button({ class: "due-open" }, () => openRecheckSheet(recheck, filled, keep), element("b", {}, recheck.title), element("span", { class: "quiet" }, where)));
 }
