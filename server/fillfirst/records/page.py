@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from html import escape
 
-from fillfirst.records.record import Acknowledged, ClosedUp, FluidRecord, Record, StepRecord
+from fillfirst.records.record import Acknowledged, ClosedUp, FluidRecord, OverrideRecord, Record, StepRecord
 from fillfirst.records.words import say_findings
 
 STATUS = {"done": "Done", "skipped": "Skipped", "open": "Not done"}
@@ -29,7 +29,7 @@ def write_page(record: Record, *, style: str) -> str:
         _section("Step by step", [_table(_row(step) for step in record.steps)]),
         _section(
             "Set aside, with the reason",
-            [_list(f"{one.title}: {one.reason}" for one in record.overrides)] if record.overrides else [],
+            [_list(_tell_override(one) for one in record.overrides)] if record.overrides else [],
         ),
         _section(
             "Closed up on the way",
@@ -71,6 +71,11 @@ def _sign(seen: Acknowledged) -> str:
     )
 
 
+def _tell_override(override: OverrideRecord) -> str:
+    by = f", by {override.by}" if override.by else ""
+    return f"{override.title}: {override.reason}{by}"
+
+
 def _tell_closing(closing: ClosedUp) -> str:
     """When the car was closed up and when the visit went on, and by whom."""
 
@@ -103,7 +108,9 @@ def _row(step: StepRecord) -> tuple[str, str, str]:
     if step.torque and step.torque.shown:
         source = step.torque.source
         said.append(f"{step.torque.shown} ({source.reference})" if source else step.torque.shown)
-    return step.title, STATUS[step.status], "; ".join(said)
+    people = dict.fromkeys([step.by, *(reading.by for reading in step.readings)])
+    names = " and ".join(name for name in people if name)
+    return step.title, STATUS[step.status] + (f" by {names}" if names else ""), "; ".join(said)
 
 
 def _section(title: str, blocks: list[str]) -> str:

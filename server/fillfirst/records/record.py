@@ -50,6 +50,7 @@ class ReadingTaken(BaseModel):
     typed: str
     unit: str
     at: str
+    by: str | None
     by_device: str
 
 
@@ -77,6 +78,26 @@ class FindingRecord(BaseModel):
     good: bool
 
 
+class PhotoTaken(BaseModel):
+    """A photo of a step, by its SHA-256."""
+
+    sha256: str
+    at: str
+    by: str | None
+    by_device: str
+
+
+class TimerRecord(BaseModel):
+    """A wait as it is judged: a start that a wrong clock told and that was put right is the later one."""
+
+    started_at_ms: float
+    least_s: float | None
+    most_s: float | None
+    corrected: bool
+    by: str | None
+    by_device: str
+
+
 class StepRecord(BaseModel):
     """One step of the visit; `status` is "open" where nobody did or skipped it."""
 
@@ -98,6 +119,8 @@ class StepRecord(BaseModel):
     readings: list[ReadingTaken]
     judgements: list[JudgementRecord]
     photos: list[str]
+    photos_taken: list[PhotoTaken] = Field(description="who took each of the photos")
+    timer: TimerRecord | None
 
 
 class StopNamed(BaseModel):
@@ -114,6 +137,7 @@ class OverrideRecord(BaseModel):
     stops: list[StopNamed]
     reason: str
     at: str
+    by: str | None
     by_device: str
 
 

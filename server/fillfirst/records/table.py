@@ -66,7 +66,13 @@ def _list_rows(record: Record) -> Iterator[Row]:
     for override in record.overrides:
         stops = ", ".join(stop.title for stop in override.stops)
         yield _row(
-            "override", override.step, override.title, value=stops, at=override.at, note=override.reason
+            "override",
+            override.step,
+            override.title,
+            value=stops,
+            by=override.by or "",
+            at=override.at,
+            note=override.reason,
         )
     for closing in record.closings:
         yield _row(
@@ -152,13 +158,22 @@ def _list_step_rows(step: StepRecord) -> Iterator[Row]:
     )
     for reading in step.readings:
         yield _row(
-            "reading", reading.name, reading.label, value=reading.typed, unit=reading.unit, at=reading.at
+            "reading",
+            reading.name,
+            reading.label,
+            value=reading.typed,
+            unit=reading.unit,
+            by=reading.by or "",
+            at=reading.at,
         )
     for judgement in step.judgements:
         status = {True: "holds", False: "does not hold", None: "no value"}[judgement.holds]
         yield _row("judgement", judgement.figure, judgement.label, status, note=judgement.says)
-    for sha256 in step.photos:
-        yield _row("photo", sha256, step.title)
+    if step.timer:
+        status = "put right" if step.timer.corrected else ""
+        yield _row("timer", step.id, step.title, status, by=step.timer.by or "")
+    for photo in step.photos_taken:
+        yield _row("photo", photo.sha256, step.title, by=photo.by or "", at=photo.at)
 
 
 def _row(

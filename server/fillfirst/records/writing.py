@@ -27,11 +27,13 @@ from fillfirst.records.record import (
     KnownFact,
     LeftOpen,
     OverrideRecord,
+    PhotoTaken,
     Provenance,
     ReadingTaken,
     Record,
     StepRecord,
     StopNamed,
+    TimerRecord,
     TorqueRecord,
 )
 from fillfirst.records.words import show_fact, show_quantity, show_state, title_step, title_variable
@@ -41,6 +43,7 @@ from fillfirst.visits.events import Event, in_order, is_before
 from fillfirst.visits.fold import fold
 from fillfirst.visits.gate import ONE_TIME_RULE, judgements, unfinished
 from fillfirst.visits.given import facts_in_force, given_facts
+from fillfirst.visits.people import find_person
 from fillfirst.visits.shapes import ClosingUp, Composition, Instance, Override, Visit
 
 
@@ -201,12 +204,46 @@ class _Writing:
             readings=self._list_readings(step, instance),
             judgements=self._list_judgements(step) if status and status["status"] == "done" else [],
             photos=self.visit["photos"].get(instance["id"], []),
+            photos_taken=self._list_photos(instance["id"]),
+            timer=self._write_timer(instance["id"]),
         )
 
     def _find_person(self, device: str, by: str | None) -> str | None:
-        """The person an entry names, else the one whom its device named first in this visit."""
-        named = (each.payload.get("by") for each in self.log if each.device == device)
-        return by or next((by for by in named if isinstance(by, str) and by), None)
+        return find_person(self.log, device, by)
+
+    def _find_maker(self, id: str) -> str | None:
+        """Who made the entry of this id."""
+        event = self._by_id[id]
+        return find_person(self.log, event.device, event.payload.get("by"))
+
+    @cached_property
+    def _by_id(self) -> dict[str, Event]:
+        return {event.id: event for event in self.log}
+
+    def _list_photos(self, instance: str) -> list[PhotoTaken]:
+        """Each photo once, as it was first taken."""
+        taken: dict[str, Event] = {}
+        for event in self.log:
+            is_here = event.kind == "photo-taken" and event.is_known and event.payload["step"] == instance
+            if is_here and event.id not in self.visit["undone"]:
+                taken.setdefault(event.payload["sha256"], event)
+        return [
+            PhotoTaken(sha256=sha256, at=event.wall, by=self._find_maker(event.id), by_device=event.device)
+            for sha256, event in taken.items()
+        ]
+
+    def _write_timer(self, instance: str) -> TimerRecord | None:
+        timer = self.visit["timers"].get(instance)
+        if timer is None:
+            return None
+        return TimerRecord(
+            started_at_ms=timer["started_ms"],
+            least_s=timer["least_s"],
+            most_s=timer["most_s"],
+            corrected=self._by_id[timer["event"]].payload.get("corrects") is not None,
+            by=self._find_maker(timer["event"]),
+            by_device=timer["device"],
+        )
 
     def _write_closing(self, closing: ClosingUp) -> ClosedUp:
         again = closing["again"]
@@ -245,6 +282,7 @@ class _Writing:
                 typed=taken["typed"],
                 unit=taken["unit"],
                 at=taken["at"],
+                by=self._find_maker(taken["event"]),
                 by_device=taken["device"],
             )
             for name in step.readings
@@ -270,6 +308,7 @@ class _Writing:
             stops=[self._name_stop(id) for id in override["stops"]],
             reason=override["reason"],
             at=override["at"],
+            by=self._find_maker(override["event"]),
             by_device=override["device"],
         )
 

@@ -2,6 +2,7 @@
 
 /** @import { Open } from "../../app/types.js" */
 
+import { personOf } from "../../core/people.js";
 import { together as words } from "../../app/words/together.js";
 
 /**
@@ -10,13 +11,13 @@ import { together as words } from "../../app/words/together.js";
  * @param {Pick<Open, "events">} open
  * @param {{ device: string, by?: string | null }} entry
  */
-export function whoText({ events }, { device, by }) {
-  return by || nameOf(events, device) || words.someone;
+export function whoText({ events }, entry) {
+  return personOf(events, entry) ?? words.someone;
 }
 
 /** @param {Open["events"]} events @param {string} device @returns {string} "" while it named nobody */
 export function nameOf(events, device) {
-  return String(events.find((event) => event.device === device && event.payload.by)?.payload.by ?? "");
+  return personOf(events, { device }) ?? "";
 }
 
 /** More than one phone has made entries: only then is it told who. @param {Open} open */
