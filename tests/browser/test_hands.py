@@ -48,7 +48,12 @@ GIVE_VOICE = """
   };
 }
 """
-LATER = "(later_ms) => { const now = Date.now; Date.now = () => now() + later_ms; }"
+#: A phone that was locked for a while: only the clock went on.
+LATER = """(later_ms) => {
+  const now = Date.now;
+  Date.now = () => now() + later_ms;
+  document.dispatchEvent(new Event("visibilitychange"));
+}"""
 SKIP = "([id, skipped]) => fillfirst.record(id, 'step-skipped', skipped).then(() => true)"
 LOOK = "document.dispatchEvent(new Event('visibilitychange'))"
 LEFT_MS = """

@@ -13,6 +13,13 @@ GEAR = ["transfer-case"]
 SHORT_MS, LONG_MS = 50, 1_800
 GEARBOX = ["automatic-gearbox", "engine-oil"]
 
+#: A phone that was locked for a while: only the clock went on.
+LATER = """(later_ms) => {
+  const now = Date.now;
+  Date.now = () => now() + later_ms;
+  document.dispatchEvent(new Event("visibilitychange"));
+}"""
+
 
 @pytest.fixture
 def phone(kept_phone: Phone) -> Iterator[Phone]:
@@ -257,7 +264,7 @@ def test_a_timer_survives_a_reload_and_says_how_long_ago_it_ended(phone: Phone) 
     phone.reload()
     visit.show()
     still_left = visit.page.locator(".timer .digits").inner_text()
-    visit.page.evaluate("(later) => { const now = Date.now; Date.now = () => now() + later; }", 40 * 60_000)
+    visit.page.evaluate(LATER, 40 * 60_000)
     visit.page.locator(".timer[data-over]").wait_for()
 
     assert seconds(left) - 10 <= seconds(still_left) <= seconds(left)
@@ -276,7 +283,7 @@ def test_positions_are_held_one_after_the_other(phone: Phone) -> None:
 
     visit.press(".kind-foot .action")
     visit.page.locator(".action[aria-disabled=true]").wait_for()
-    visit.page.evaluate("(later) => { const now = Date.now; Date.now = () => now() + later; }", 60_000)
+    visit.page.evaluate(LATER, 60_000)
     visit.page.locator(".positions [data-turn=done]").first.wait_for()
 
     assert visit.page.locator(".cycle .position").inner_text() != first
@@ -310,7 +317,7 @@ def test_an_old_reading_inside_the_window_is_not_believed(phone: Phone) -> None:
     visit.keep("37")
     visit.page.locator(".standing[data-standing=inside]").wait_for()
 
-    visit.page.evaluate("(later) => { const now = Date.now; Date.now = () => now() + later; }", 5 * 60_000)
+    visit.page.evaluate(LATER, 5 * 60_000)
     visit.page.locator(".standing[data-standing=old]").wait_for()
 
     assert visit.page.locator(".kind-foot .action").inner_text() == "Enter a reading"

@@ -152,3 +152,28 @@ def test_a_car_that_one_closes_up_is_taken_up_again_by_the_other(phone: Phone, o
     (told,) = phone.ask("(id) => fillfirst.visit(id).visit.closings", visit.id)
     assert told["again"]["device"] != told["device"]
     assert phone.ask("(id) => fillfirst.visit(id).visit.closing_up", visit.id) is None
+
+
+def test_back_one_names_another_persons_step_and_asks_first(phone: Phone, other: Phone) -> None:
+    visit = Visit(phone, GEAR).walk(id=LOOSEN)
+    join(phone, other, visit)
+    other.ask(
+        "([id, step]) => fillfirst.record(id, 'step-done', { step, by: 'Bea' }).then(() => 1)",
+        [visit.id, LOOSEN],
+    )
+    meet(other, phone)
+    visit.page.locator(".moved-on", has_text="Bea has done this step").wait_for()
+    visit.press(".moved-on button")
+    visit.page.locator(f".foot-slot[data-step='{LOOSEN}']").wait_for(state="detached")
+    step = visit.next
+
+    visit.page.get_by_role("button", name="Back one").click()
+    sheet = visit.page.locator("dialog", has_text="Bea has done this step")
+    sheet.wait_for()
+    sheet.locator(".foot > .second").last.click()
+    sheet.wait_for(state="detached")
+    assert visit.next == step
+    visit.press("button:text-is('Back one')")
+    visit.press("dialog .action")
+
+    phone.wait_for("([id, step]) => fillfirst.visit(id).visit.next === step", [visit.id, LOOSEN])

@@ -8,6 +8,8 @@
 import { canBeHeard, hush, ring, unlockSound } from "../device/sound.js";
 
 const LATE_MS = 30_000;
+/** Phones differ by seconds. */
+const AHEAD_MS = 60_000;
 
 /** @typedef {{ key: string, at_ms: number }} End */
 
@@ -43,7 +45,8 @@ export function watchTimers(app) {
 function endsOf(app, visitId) {
   const visit = app.visit(visitId)?.visit;
   const timer = visit?.next ? visit.timers[visit.next] : undefined;
-  if (!timer) return [];
+  // A start that is yet to come was told by another time than this phone's: the step asks about it.
+  if (!timer || timer.started_ms > Date.now() + AHEAD_MS) return [];
   return [timer.least_s, timer.most_s].flatMap((span_s) =>
     span_s ? [{ key: `${visitId} ${timer.started_ms} ${span_s}`, at_ms: timer.started_ms + 1000 * span_s }] : [],
   );

@@ -47,3 +47,18 @@ export function uuid7({ ms, c }, random) {
   const hex = rest.map((byte) => byte.toString(16).padStart(2, "0")).join("");
   return `${time.slice(0, 8)}-${time.slice(8)}-7${counter}-${hex.slice(0, 4)}-${hex.slice(4)}`;
 }
+
+/** Less than this is a clock being trimmed, not set. */
+export const SET_MS = 2000;
+
+/**
+ * How far the wall clock was set between two looks at it, by what the page saw itself run; 0 where it was not.
+ *
+ * @param {{ wall_ms: number, ran_ms: number }} earlier
+ * @param {{ wall_ms: number, ran_ms: number }} later
+ * @returns {number} milliseconds, negative where it was set back
+ */
+export function setBetween(earlier, later) {
+  const moved = later.wall_ms - earlier.wall_ms - (later.ran_ms - earlier.ran_ms);
+  return Math.abs(moved) > SET_MS ? Math.round(moved) : 0;
+}

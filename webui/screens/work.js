@@ -9,6 +9,7 @@
 /** @import { View } from "../parts/step/card.js" */
 
 import { backTarget, stepOf } from "../core/compose.js";
+import { KINDS } from "../core/events.js";
 import { stops } from "../core/gate.js";
 import { missingFor } from "../core/needs.js";
 import { element } from "../dom/element.js";
@@ -109,12 +110,6 @@ export function WorkScreen(app, { visit: visitId }) {
   function leaveDetour() {
     detour = null;
     ownEntries = -1;
-  }
-
-  /** @param {Open} open @param {Instance} instance @returns {Stop[]} */
-  function stopsNow({ catalog, composition, visit }, instance) {
-    const overruled = new Set(visit.overrides.filter(({ step }) => step === instance.id).flatMap((one) => one.stops));
-    return stops(catalog, composition, visit.variables, instance).filter(({ id, never }) => never || !overruled.has(id));
   }
 
   /** @param {Open} open @param {Instance} instance */
@@ -239,7 +234,8 @@ export function WorkScreen(app, { visit: visitId }) {
   /** @param {string} kind @param {Record<string, unknown>} payload @returns {Promise<Event | null>} */
   async function record(kind, payload) {
     try {
-      const event = await app.record(visitId, kind, payload);
+      const open = app.visit(visitId);
+      const event = await app.record(visitId, kind, { ...(open && KINDS[kind]?.by && signed(app, open)), ...payload });
       trouble.hidden = true;
       return event;
     } catch {
@@ -251,8 +247,7 @@ export function WorkScreen(app, { visit: visitId }) {
   /** @param {string} kind @param {{ step: string, reason?: string, finding?: string, note?: string }} payload @param {string} says */
   async function tick(kind, payload, says) {
     const wasDetour = detour === payload.step;
-    const open = app.visit(visitId);
-    const event = await record(kind, { ...payload, ...(open && signed(app, open)) });
+    const event = await record(kind, payload);
     if (!event) return null;
     undo.show(event, says);
     if (wasDetour && detour === asked) app.go(`#/open/${visitId}`);
@@ -267,53 +262,34 @@ export function WorkScreen(app, { visit: visitId }) {
     update();
   }
 
-  /** @param {Open} open @param {Instance | null} instance the last step before it that was ticked or passed over */
-  function previousOf({ composition, visit }, instance) {
-    const at = instance ? composition.steps.indexOf(instance) : composition.steps.length;
-    return composition.steps.slice(0, at).findLast(({ id }) => visit.steps[id]) ?? null;
-  }
-
   async function backOne() {
     const open = app.visit(visitId);
     if (!open) return;
     undo.hide();
-    if (detour) leaveDetour();
-    else {
-      const previous = previousOf(open, currentOf(open));
-      const status = previous ? open.visit.steps[previous.id] : undefined;
-      if (status) await app.undo(visitId, status.event);
+    if (detour) {
+      leaveDetour();
+      return update();
     }
-    update();
+    const previous = previousOf(open, currentOf(open));
+    const status = previous && open.visit.steps[previous.id];
+    if (!previous || !status) return;
+    const takeBack = () => record("undone", { event: status.event }).then(update);
+    if (status.device === app.me.device) return takeBack();
+    (await import("../parts/step/asking-first.js")).askTakeBack(open, previous, status, takeBack);
   }
 
   async function skip() {
     const open = app.visit(visitId);
     const instance = open ? currentOf(open) : null;
     if (!open || !instance) return;
-    const { askReason } = await import("../parts/controls/reason-sheet.js");
-    const title = filledText(knowledgeOf(open), stepOf(open.catalog, instance).title, itemText(open.catalog, stepOf(open.catalog, instance).each, instance.item));
-    askReason({
-      title: words.work.skipTitle,
-      says: words.work.skipSays,
-      label: words.work.skipReason,
-      offers: words.work.skipReasons,
-      does: words.work.skipDoes,
-      onReason: async (reason) => Boolean(await tick("step-skipped", { step: instance.id, reason }, words.work.skipped(title))),
-    });
+    const { askSkip, titleOf } = await import("../parts/step/asking-first.js");
+    askSkip(async (reason) => Boolean(await tick("step-skipped", { step: instance.id, reason }, words.work.skipped(titleOf(open, instance)))));
   }
 
   /** @param {Instance} instance @param {Stop[]} blocked */
   async function override(instance, blocked) {
-    const { askReason } = await import("../parts/controls/reason-sheet.js");
-    const ids = [...new Set(blocked.map(({ id }) => id))];
-    askReason({
-      title: words.stops.overrideTitle,
-      says: words.stops.overrideSays,
-      label: words.stops.overrideReason,
-      does: words.stops.overrideDoes,
-      confirm: words.stops.overrideConfirm,
-      onReason: async (reason) => Boolean(await record("stop-overridden", { step: instance.id, stops: ids, reason })),
-    });
+    const { askOverride } = await import("../parts/step/asking-first.js");
+    askOverride(blocked, async (stops, reason) => Boolean(await record("stop-overridden", { step: instance.id, stops, reason })));
   }
 
   /** @param {string} says */
@@ -372,4 +348,16 @@ export function WorkScreen(app, { visit: visitId }) {
     frame.dispose();
     stopSaying();
   }
+}
+
+/** What stops a step as the car is now, without what somebody has overruled. @param {Open} open @param {Instance} instance @returns {Stop[]} */
+function stopsNow({ catalog, composition, visit }, instance) {
+  const overruled = new Set(visit.overrides.filter(({ step }) => step === instance.id).flatMap((one) => one.stops));
+  return stops(catalog, composition, visit.variables, instance).filter(({ id, never }) => never || !overruled.has(id));
+}
+
+/** @param {Open} open @param {Instance | null} instance the last step before it that was ticked or passed over */
+function previousOf({ composition, visit }, instance) {
+  const at = instance ? composition.steps.indexOf(instance) : composition.steps.length;
+  return composition.steps.slice(0, at).findLast(({ id }) => visit.steps[id]) ?? null;
 }

@@ -34,10 +34,10 @@ const LONG = 5;
 /**
  * @param {Catalog} catalog
  * @param {Wanted} wanted
- * @param {{ onKeep: (typed: Typed) => unknown }} actions
+ * @param {{ onKeep: (typed: Typed) => unknown, onType?: (typed: string) => unknown }} actions onType: what stands there, at every sign
  * @param {{ unit?: string, typed?: string, keeps?: string }} [start] what stands there at first; keeps: what the large key says
  */
-export function QuantityField(catalog, wanted, { onKeep }, start = {}) {
+export function QuantityField(catalog, wanted, { onKeep, onType = () => {} }, start = {}) {
   /** @type {ReturnType<typeof WhichOfTwo<Amount>>} */
   const which = WhichOfTwo(() => show());
   const picker = UnitPicker(catalog, start.unit ?? wantedUnit(catalog, wanted.unit), () => show());
@@ -49,7 +49,7 @@ export function QuantityField(catalog, wanted, { onKeep }, start = {}) {
     id: "quantity",
     value: start.typed ?? "",
     "aria-describedby": "quantity-range quantity-echo",
-    oninput: () => show(),
+    oninput: () => typed(),
     onkeydown: /** @param {KeyboardEvent} event */ (event) => event.key === "Enter" && keep(),
   });
   const said = element("p", { class: "echo", id: "quantity-echo", role: "status" });
@@ -57,7 +57,7 @@ export function QuantityField(catalog, wanted, { onKeep }, start = {}) {
   const root = element("div", { class: "quantity" }, element("label", { for: "quantity" }, wanted.label), element("div", { class: "display" }, input, picker.root), said, which.root, range);
   const keepLabel = element("span", {});
   const keepKey = Button({ class: "action keep" }, () => keep(), keepLabel);
-  const pad = Pad(input, () => show(), wanted.from === null || wanted.from < unitOf(catalog, wanted.unit).offset, keepKey);
+  const pad = Pad(input, typed, wanted.from === null || wanted.from < unitOf(catalog, wanted.unit).offset, keepKey);
 
   /** @returns {Amount | { why: string, unit?: string }} unit: the one that was written, where it is known */
   function understand() {
@@ -81,6 +81,11 @@ export function QuantityField(catalog, wanted, { onKeep }, start = {}) {
     range.textContent = rangeWords(catalog, picker.unit(), wanted);
     keepKey.setAttribute("aria-disabled", String(!isGood));
     keepLabel.textContent = isGood ? (start.keeps ?? words.quantity.keep(read.text)) : (start.keeps ?? words.quantity.keepEmpty);
+  }
+
+  function typed() {
+    show();
+    onType(input.value);
   }
 
   /** The same in the unit that is wanted here, or beside that in the other one. @param {Amount} read */

@@ -8,6 +8,7 @@ import { unlockSound } from "../../device/sound.js";
 import { say } from "../../device/voice.js";
 import { amountValue, itemText } from "../texts/known.js";
 import { Button } from "../controls/press.js";
+import { ClockQuestion } from "./clock-question.js";
 import { ActionButton, Foot } from "./context.js";
 
 /** @param {StepContext} context @returns {StepKind} */
@@ -20,7 +21,11 @@ export function CycleStep(context) {
   const now = element("b", { class: "position" });
   const left = element("span", { class: "left" });
   const list = element("ol", { class: "positions" }, ...names.map((name) => element("li", {}, element("span", {}, name))));
-  const panel = element("div", { class: "panel cycle", "aria-live": "polite" }, element("div", { class: "now" }, now, left), list);
+  // The seconds that go by are seen, not said.
+  const spoken = element("p", { class: "only-spoken", role: "status" });
+  const question = ClockQuestion(context);
+  const turn = element("div", { class: "now" }, now, left);
+  const panel = element("div", { class: "panel cycle" }, question.root, turn, list, spoken);
   const foot = Foot();
   const clock = setInterval(update, 250);
   let shown = "";
@@ -36,6 +41,9 @@ export function CycleStep(context) {
 
   function update() {
     const timer = context.open().visit.timers[instance.id];
+    const asked = question.ask(timer);
+    turn.hidden = asked !== null;
+    if (asked) return showQuestion(asked);
     const at = timer ? turnOf(context) : -1;
     const left_s = timer ? (timer.least_s ?? least()) - (Date.now() - timer.started_ms) / 1000 : 0;
     const isHeld = at >= 0 && left_s > 0;
@@ -48,9 +56,16 @@ export function CycleStep(context) {
     showAction(ahead >= names.length ? "done" : isHeld ? `held ${at}` : `next ${ahead}`, ahead, isHeld);
   }
 
+  /** @param {HTMLElement} choices */
+  function showQuestion(choices) {
+    shown = "asked";
+    if (foot.firstElementChild !== choices) foot.replaceChildren(choices);
+  }
+
   /** @param {string} state @param {number} ahead @param {boolean} isHeld */
   function showAction(state, ahead, isHeld) {
     if (shown === state) return;
+    spoken.textContent = shown ? spokenTurn(ahead, isHeld) : "";
     if (shown && context.app.preferences.readAloud) void say([spokenTurn(ahead, isHeld)]);
     shown = state;
     if (ahead >= names.length) foot.replaceChildren(ActionButton(context));
@@ -69,12 +84,17 @@ export function CycleStep(context) {
     return isHeld ? words.aloud.hold(name, words.aloud.span(least())) : words.aloud.nextPosition(name);
   }
 
-  return { picture: null, panel, foot, hasOwnNumber: true, update, dispose: () => clearInterval(clock) };
+  return { picture: null, panel, foot, hasOwnNumber: true, update, dispose };
+
+  function dispose() {
+    clearInterval(clock);
+    question.dispose();
+  }
 }
 
 /**
  * Which turn is on: as many as were begun since the step was last begun afresh. Counted, because a list may pass
- * through one position twice.
+ * through one position twice; a start told by a wrong clock and put right is one start.
  *
  * @param {StepContext} context
  */
@@ -82,5 +102,5 @@ function turnOf({ open, instance }) {
   const { events, visit } = open();
   const inForce = events.filter(({ id }) => !visit.undone.includes(id));
   const afresh = inForce.findLastIndex(({ kind, payload }) => kind === "went-back" && payload.from === instance.id);
-  return inForce.slice(afresh + 1).filter(({ kind, payload }) => kind === "timer-started" && payload.step === instance.id).length - 1;
+  return inForce.slice(afresh + 1).filter(({ kind, payload }) => kind === "timer-started" && payload.step === instance.id && !payload.corrects).length - 1;
 }

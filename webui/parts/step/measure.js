@@ -12,12 +12,13 @@ import { lookUp } from "../texts/known.js";
 import { Button } from "../controls/press.js";
 import { QuantityField } from "../controls/quantity-field.js";
 import { ActionButton, fill, Foot, Pair } from "./context.js";
+import { keepTyped, lastTyped, readingBegun } from "./unfinished.js";
 
 /** @param {StepContext} context @returns {StepKind} */
 export function MeasureStep(context) {
   const { step, instance } = context;
   /** @type {string | null} the reading that is being typed */
-  let entering = null;
+  let entering = readingBegun(context.visitId, instance.id, step.readings);
   let drawn = "";
   const tilts = tiltReadings(step.readings);
   /** The phone as the level, while it is one. @type {{ panel: HTMLElement, foot: HTMLElement, dispose: () => void } | null} */
@@ -56,7 +57,15 @@ export function MeasureStep(context) {
   /** @param {string} name @param {Typed} typed */
   async function keep(name, typed) {
     const event = await context.record("reading-taken", { step: instance.id, reading: name, ...typed });
-    if (event) enter(nextMissing());
+    if (!event) return;
+    keepTyped(context.visitId, instance.id, name, "");
+    enter(nextMissing());
+  }
+
+  /** @param {string} name */
+  function leave(name) {
+    keepTyped(context.visitId, instance.id, name, "");
+    enter(null);
   }
 
   async function useLevel() {
@@ -90,9 +99,9 @@ export function MeasureStep(context) {
     const { catalog } = context.open();
     const reading = catalog.readings[name];
     if (!reading) return;
-    const field = QuantityField(catalog, reading, { onKeep: (typed) => keep(name, typed) });
-    const leave = Button({ class: "plain" }, () => enter(null), words.quantity.leave);
-    panel.replaceChildren(field.root, leave);
+    const field = QuantityField(catalog, reading, { onKeep: (typed) => keep(name, typed), onType: (typed) => keepTyped(context.visitId, instance.id, name, typed) }, { typed: lastTyped(context.visitId, instance.id, name) });
+    const leaveKey = Button({ class: "plain" }, () => leave(name), words.quantity.leave);
+    panel.replaceChildren(field.root, leaveKey);
     foot.replaceChildren(field.pad);
     field.focus();
   }

@@ -4,11 +4,12 @@
  */
 
 /** @import { Taken } from "../../core/types.js" */
+/** @import { Standing } from "./watched-readings.js" */
 /** @import { StepContext, StepKind } from "./context.js" */
 
 import { element } from "../../dom/element.js";
 import { words } from "../../app/words.js";
-import { amountValue } from "../texts/known.js";
+import { clockSet } from "../../app/words/clock-set.js";
 import { Button } from "../controls/press.js";
 import { QuantityField } from "../controls/quantity-field.js";
 import { formatNumber, fromSI, quantityText, unitOf } from "../../core/units.js";
@@ -16,81 +17,78 @@ import { timeText } from "../texts/reading-words.js";
 import { ActionButton, fill, Foot, Pair } from "./context.js";
 import { wantedUnit } from "../texts/unit-amount.js";
 import { WindowChart } from "../drawings/window-chart.js";
-import { forecast, forecastText, openForecast } from "./window-forecast.js";
-
-/** @typedef {"none" | "below" | "inside" | "above" | "old"} Standing */
+import { keepTyped, lastTyped } from "./unfinished.js";
+import { WatchedReadings } from "./watched-readings.js";
+import { forecastText, openForecast } from "./window-forecast.js";
 
 /** @param {StepContext} context @returns {StepKind} */
 export function WatchStep(context) {
   const { step, instance } = context;
-  const name = step.window?.reading ?? step.readings[0] ?? "";
+  const watched = WatchedReadings(context);
+  const { name, reading } = watched;
   const chart = WindowChart();
   const digits = element("span", { class: "digits" });
   const unitSign = element("small", {});
   const line = element("span", { class: "line" });
   const verdict = element("span", { class: "standing", role: "status" });
   const hero = Button({ class: "hero" }, openReading, element("span", { class: "value" }, digits, unitSign), verdict, line);
-  const why = Button({ class: "plain" }, () => outlook.told && openForecast(outlook.told), words.work.forecast.why);
+  const why = Button({ class: "plain" }, openOutlook, words.work.forecast.why);
   const panel = element("div", { class: "panel" });
   const foot = Foot();
   const clock = setInterval(() => !isEntering && update(), 1000);
-  let isEntering = false;
+  let isEntering = lastTyped(context.visitId, instance.id, name) !== "";
   let drawn = "";
-  /** Worked out once a reading, not once a second. @type {{ event: string, told: import("./window-forecast.js").Forecast | null }} */
-  let outlook = { event: "", told: null };
-
-  const reading = () => context.open().catalog.readings[name];
-  const bounds = () => ({
-    from: amountValue(context.knowledge(), step.window?.from) ?? -Infinity,
-    to: amountValue(context.knowledge(), step.window?.to) ?? Infinity,
-  });
 
   async function openReading() {
     const { openNumberSheet } = await import("../numbers/number-sheet.js");
     openNumberSheet(context.knowledge(), name);
   }
 
-  /** Only what was read since this step was last begun afresh. @returns {Taken[]} */
-  function points() {
-    const { visit, events } = context.open();
-    const isBack = /** @param {import("../../core/types.js").Event} event */ (event) =>
-      event.kind === "went-back" && event.payload.from === instance.id && !visit.undone.includes(event.id);
-    const begun = events.findLastIndex(isBack);
-    const since = new Set(events.slice(begun + 1).map(({ id }) => id));
-    return (visit.readings[name] ?? []).filter((taken) => taken.step === instance.id && since.has(taken.event));
-  }
-
-  /** @param {Taken | undefined} last @returns {Standing} */
-  function standing(last) {
-    if (!last) return "none";
-    const { from, to } = bounds();
-    if (last.value > to) return "above";
-    if (last.value < from) return "below";
-    return Date.now() - Date.parse(last.at) > 2000 * (step.window?.every_s ?? 60) ? "old" : "inside";
+  function openOutlook() {
+    const told = watched.outlook(watched.points());
+    if (told) openForecast(told);
   }
 
   function update() {
     const { catalog } = context.open();
     const wanted = reading();
     if (!wanted) return;
-    const taken = points();
+    watched.lookAtClock();
+    const taken = watched.points();
     const last = taken.at(-1);
-    const { from, to } = bounds();
-    const key = wantedUnit(catalog, wanted.unit);
-    const unit = unitOf(catalog, key);
-    const say = /** @param {number} si */ (si) => formatNumber(fromSI(unit, si), unit.decimals);
-    const window = words.work.window(say(from), say(to), unit.symbol);
-    const where = standing(last);
-    const shown = last ? quantityText(catalog, key, last.value) : null;
+    const unit = unitOf(catalog, wantedUnit(catalog, wanted.unit));
+    const where = watched.standing(last);
+    const shown = last ? quantityText(catalog, wantedUnit(catalog, wanted.unit), last.value) : null;
+    const window = windowText(unit);
     digits.textContent = shown?.number ?? "–";
     unitSign.textContent = unit.symbol;
     line.textContent = [window, last && words.work.readAgo(timeText(last.at))].filter(Boolean).join(" · ");
-    verdict.dataset.standing = where;
-    const told = where === "below" || where === "inside" ? outlookOf(taken, from, to) : null;
+    const told = where === "below" || where === "inside" ? watched.outlook(taken) : null;
     why.hidden = !told;
-    const soon = forecastText(told, Date.now());
+    showStanding(where, forecastText(told, Date.now()), last !== undefined && watched.isUntimed(last));
+    showChart(unit, taken, told, [shown?.text, window].filter(Boolean).join(", "));
+    showControls(where);
+  }
+
+  /** @param {import("../../core/types.js").Unit} unit */
+  function windowText(unit) {
+    const { from, to } = watched.bounds();
+    const say = /** @param {number} si */ (si) => formatNumber(fromSI(unit, si), unit.decimals);
+    return words.work.window(say(from), say(to), unit.symbol);
+  }
+
+  /** @param {Standing} where @param {string} soon @param {boolean} isUntimed */
+  function showStanding(where, soon, isUntimed) {
+    verdict.dataset.standing = where;
     // Before the window, when it opens is all there is to say; inside it, to finish comes first.
-    verdict.textContent = where === "below" && soon ? soon : [words.work.standings[where], soon].filter(Boolean).join(" ");
+    if (where === "below" && soon) verdict.textContent = soon;
+    else if (where === "old" && isUntimed) verdict.textContent = clockSet.readings;
+    else verdict.textContent = [words.work.standings[where], soon].filter(Boolean).join(" ");
+  }
+
+  /** @param {import("../../core/types.js").Unit} unit @param {Taken[]} taken @param {import("./window-forecast.js").Forecast | null} told @param {string} label */
+  function showChart(unit, taken, told, label) {
+    const { from, to } = watched.bounds();
     chart.update({
       forecast: told,
       points: taken.map((one) => ({ at_ms: Date.parse(one.at), shown: fromSI(unit, one.value) })),
@@ -98,19 +96,8 @@ export function WatchStep(context) {
       to: Number(fromSI(unit, to).toFixed(1)),
       unit: unit.symbol,
       now_ms: Date.now(),
-      label: [shown?.text, window].filter(Boolean).join(", "),
+      label,
     });
-    showControls(where);
-  }
-
-  /** @param {Taken[]} taken @param {number} from @param {number} to */
-  function outlookOf(taken, from, to) {
-    const event = taken.at(-1)?.event ?? "";
-    if (event !== outlook.event) {
-      const points = taken.map((one) => ({ at_ms: Date.parse(one.at), value: one.value }));
-      outlook = { event, told: forecast(context.open().catalog, points, from, to) };
-    }
-    return outlook.told;
   }
 
   /** @param {Standing} where */
@@ -137,12 +124,18 @@ export function WatchStep(context) {
     const field = QuantityField(context.open().catalog, wanted, {
       onKeep: async (typed) => {
         const event = await context.record("reading-taken", { step: instance.id, reading: name, ...typed });
-        if (event) enter(false);
+        if (event) leaveField();
       },
-    });
-    panel.replaceChildren(field.root, Button({ class: "plain" }, () => enter(false), words.quantity.leave));
+      onType: (typed) => keepTyped(context.visitId, instance.id, name, typed),
+    }, { typed: lastTyped(context.visitId, instance.id, name) });
+    panel.replaceChildren(field.root, Button({ class: "plain" }, leaveField, words.quantity.leave));
     foot.replaceChildren(field.pad);
     field.focus();
+  }
+
+  function leaveField() {
+    keepTyped(context.visitId, instance.id, name, "");
+    enter(false);
   }
 
   /** @param {boolean} yes */
@@ -159,7 +152,12 @@ export function WatchStep(context) {
     hasOwnNumber: true,
     isEntering: () => isEntering,
     update,
-    dispose: () => clearInterval(clock),
+    dispose,
   };
+
+  function dispose() {
+    clearInterval(clock);
+    watched.dispose();
+  }
 }
 
