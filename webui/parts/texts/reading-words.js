@@ -16,8 +16,21 @@ export function clockText(seconds) {
 const TIME = { hour: "2-digit", minute: "2-digit" };
 /** @type {Intl.DateTimeFormatOptions} */
 const DAY = { day: "numeric", month: "long", year: "numeric" };
-/** @param {Intl.DateTimeFormatOptions} parts */
-const formatsOf = (parts) => ({ here: new Intl.DateTimeFormat(undefined, parts), asWritten: new Intl.DateTimeFormat(undefined, { ...parts, timeZone: "UTC" }) });
+/**
+ * Made when they are first wanted: the first one loads the browser's calendar, which no start should wait for.
+ *
+ * @param {Intl.DateTimeFormatOptions} parts
+ */
+function formatsOf(parts) {
+  /** @type {Intl.DateTimeFormat | undefined} */
+  let here;
+  /** @type {Intl.DateTimeFormat | undefined} */
+  let asWritten;
+  return {
+    here: () => (here ??= new Intl.DateTimeFormat(undefined, parts)),
+    asWritten: () => (asWritten ??= new Intl.DateTimeFormat(undefined, { ...parts, timeZone: "UTC" })),
+  };
+}
 const [times, days] = [formatsOf(TIME), formatsOf(DAY)];
 /** What a phone writes: the time on its wall, then how far that is from UTC. */
 const WALL = /^(\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d)[+-]\d\d:\d\d$/;
@@ -26,12 +39,12 @@ const WALL = /^(\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d)[+-]\d\d:\d\d$/;
  * A moment that an entry tells is read as it was written, wherever it is read: what was done at ten on the 4th stays so,
  * and its day is the one that what is due is counted from. Any other moment, in ms or by a server, is told by the clock here.
  *
- * @param {{ here: Intl.DateTimeFormat, asWritten: Intl.DateTimeFormat }} formats
+ * @param {ReturnType<typeof formatsOf>} formats
  * @param {string | number} moment
  */
 function say({ here, asWritten }, moment) {
   const local = typeof moment === "string" ? WALL.exec(moment)?.[1] : undefined;
-  return local ? asWritten.format(new Date(`${local}Z`)) : here.format(new Date(moment));
+  return local ? asWritten().format(new Date(`${local}Z`)) : here().format(new Date(moment));
 }
 
 /** @param {string | number} moment the time of day, such as 10:42 */
