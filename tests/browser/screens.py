@@ -14,6 +14,7 @@ from pathlib import Path
 from car_screens import draw_disputed_number, draw_own_car
 from phones import Phone, Server
 from playwright.sync_api import Browser, sync_playwright
+from screen_visits import Visit
 
 TOP = Path(__file__).parents[2]
 WALK = (Path(__file__).parent / "walk.js").read_text().rstrip().rstrip(";")
@@ -349,7 +350,7 @@ def draw_two_phones(gallery: Gallery, other: Phone) -> None:
 
 def draw_make_safe(gallery: Gallery, other: Phone) -> None:
     """A car closed up in the middle of its visit, seen by another phone, finished, and taken up again."""
-    gallery.begin()
+    gallery.visit = Visit(gallery.phone, ["engine-oil"]).id
     gallery.walk(id="engine-oil/let-it-drip")
     gallery.go(f"#/open/{gallery.visit}")
     gallery.press(".make-safe-offer")
