@@ -27,12 +27,13 @@ export function ClockWatch() {
   let last = null;
   let set_ms = 0;
   let frame = 0;
-  const forget = () => (last = null);
+  const forget = () => void (last = null);
   document.addEventListener("visibilitychange", forget);
 
   /** @param {number} ran_ms */
   function see(ran_ms) {
     frame = 0;
+    if (document.visibilityState !== "visible") return forget();
     const now = { wall_ms: Date.now(), ran_ms };
     set_ms += last ? setBetween(last, now) : 0;
     last = now;
