@@ -9,7 +9,12 @@ import { dayText, timeText } from "./reading-words.js";
 
 /** Every time, oldest first: when, and by whom if the entries name somebody. @param {Open} open */
 export function closingLines(open) {
-  return open.visit.closings.map(({ again, ...begun }) => [words.closed(momentOf(begun), byOf(open, begun)), again ? words.again(momentOf(again), byOf(open, again)) : ""].filter(Boolean).join(" · "));
+  return open.visit.closings.map(({ again, ...begun }) => {
+    const closed = words.closed(momentOf(begun), byOf(open, begun));
+    if (!again) return closed;
+    const isSameDay = dayText(again.at) === dayText(begun.at);
+    return `${closed} · ${words.again(isSameDay ? timeText(again.at) : momentOf(again), byOf(open, again))}`;
+  });
 }
 
 /** Since when it is being closed up, and by whom if the entries name somebody. @param {Open} open @param {ClosingUp} closing */
