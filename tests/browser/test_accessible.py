@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -16,13 +16,28 @@ STEPS: list[dict[str, Any]] = [
     {"kind": "inspect"},
     {"id": "preparation/check-level"},
     {"id": "engine-oil/let-it-drip"},
-    {"id": "transfer-case/tighten-drain-plug"},
+    {"kind": "tighten"},
     {"kind": "cycle"},
     {"kind": "watch"},
     {},
 ]
+LIGHTS: tuple[Literal["light", "dark"], ...] = ("light", "dark")
+RUN_AXE = """
+async (isWork) => {
+  const rules = { "color-contrast-enhanced": { enabled: isWork } };
+  const { violations } = await axe.run({ resultTypes: ["violations"], rules });
+  const places = (nodes) => nodes.slice(0, 3).map(({ target }) => target);
+  return violations.map(({ id, help, nodes }) => `${id}, ${help}: ${places(nodes)}`);
+}
+"""
+SAY = "([id, payload]) => fillfirst.record(id, 'state-confirmed', payload).then(() => 1)"
 CAR_NEXT = ".car-page > footer .action:visible"
-LATER = "(later_ms) => { const now = Date.now; Date.now = () => now() + later_ms; }"
+#: A phone that was locked for a while: only the clock went on.
+LATER = """(later_ms) => {
+  const now = Date.now;
+  Date.now = () => now() + later_ms;
+  document.dispatchEvent(new Event("visibilitychange"));
+}"""
 ORDER = """
 [...document.querySelector(".frame").children]
   .filter((one) => one.matches("header, .body, footer"))
@@ -45,17 +60,21 @@ def phone(kept_phone: Phone) -> Iterator[Phone]:
 
 
 def look(phone: Phone, name: str) -> list[str]:
-    """What axe finds by lamp light and by day, the latter with text at twice its size."""
+    """What axe finds in both lights, with text at its size and at twice that; text in Work is held to 7:1."""
     session = phone.context.new_cdp_session(phone.page)
     found: list[str] = []
-    for light, size in (("dark", 16), ("light", 32)):
+    if not phone.ask("Boolean(globalThis.axe)"):
+        phone.page.evaluate(Axe().axe_script)
+    for size in (16, 32):
         session.send("Page.setFontSizes", {"fontSizes": {"standard": size, "fixed": size}})
-        phone.ask("(light) => { document.documentElement.dataset.theme = light; }", light)
-        for one in Axe().run(phone.page).response["violations"]:
-            places = [str(node["target"]) for node in one["nodes"]]
-            found.append(f"{name}, {light}: {one['id']}, {one['help']}: {places[:3]}")
+        for light in LIGHTS:
+            phone.page.emulate_media(color_scheme=light)
+            found += [
+                f"{name}, {light}, {size}: {one}" for one in phone.ask(RUN_AXE, "/work/" in phone.page.url)
+            ]
     session.send("Page.setFontSizes", {"fontSizes": {"standard": 16, "fixed": 13}})
     session.detach()
+    phone.page.emulate_media(color_scheme="light")
     return found
 
 
@@ -132,6 +151,31 @@ def test_axe_finds_nothing_at_a_stop_and_on_the_way_to_make_safe(phone: Phone) -
     assert found == []
 
 
+def test_axe_finds_nothing_where_two_phones_contradict_each_other(
+    phone: Phone, workshop: Server, chromium: Browser
+) -> None:
+    visit = Visit(phone, ["transfer-case"]).walk(id="transfer-case/loosen-fill-plug")
+    other = make_phone(chromium, workshop)
+    phone.sync()
+    other.sync()
+    other.ask("(id) => fillfirst.loadVisit(id).then(() => 1)", visit.id)
+    for one, value in [(phone, "open"), (other, "closed")]:
+        one.cut()
+        one.ask(SAY, [visit.id, {"variable": "transfer-case-fill-plug", "value": value}])
+    for one in (phone, other, phone):
+        one.restore()
+        one.sync()
+        one.wait_until_sent()
+    other.context.close()
+
+    found = look(phone, "two at one step")
+    visit.show("open")
+    found += look(phone, "what two phones say")
+
+    assert found == []
+    assert visit.page.locator(".contradiction").count() > 0
+
+
 def press_action(visit: Visit) -> None:
     """By keyboard alone: from the heading on, key by key, to the action, and press it."""
     keyboard = visit.page.keyboard
@@ -169,6 +213,58 @@ def test_the_keyboard_reads_a_level_waits_for_a_timer_and_closes_the_visit(phone
     press_action(visit)
     keyboard.press("Enter")
     phone.wait_for("location.hash.startsWith('#/record/')")
+
+
+def test_a_step_is_read_in_the_order_it_is_done_in(phone: Phone) -> None:
+    visit = Visit(phone, ["transfer-case"]).walk(id="transfer-case/tighten-drain-plug")
+    parts = [".kicker", "h1", "button.hero .digits", ".says", ".caution b", ".kind-foot .action"]
+    wanted = [" ".join(visit.read(part).split()) for part in parts]
+
+    heard = " ".join(visit.page.locator(".frame").aria_snapshot().split())
+
+    places = [heard.find(part) for part in wanted]
+    assert (-1 not in places, sorted(places)) == (True, places), heard
+
+
+LISTEN = """
+() => {
+  globalThis.heard = [];
+  const live = "[role=status], [role=alert], [aria-live]";
+  new MutationObserver((changes) => {
+    for (const { target } of changes) {
+      const region = (target.nodeType === Node.TEXT_NODE ? target.parentElement : target)?.closest(live);
+      if (region?.textContent) heard.push(region.textContent);
+    }
+  }).observe(document.body, { childList: true, characterData: true, subtree: true });
+}
+"""
+
+
+def test_a_timer_speaks_once_a_minute(phone: Phone) -> None:
+    visit = Visit(phone, ["engine-oil"]).walk(id="engine-oil/let-it-drip")
+    visit.press(".kind-foot .action")
+    visit.page.locator(".action[aria-disabled=true]").wait_for()
+    phone.ask(LISTEN)
+
+    for _ in range(6):
+        shown = visit.read(".timer .digits")
+        phone.ask(LATER, 20_000)
+        phone.wait_for("(shown) => document.querySelector('.timer .digits').textContent !== shown", shown)
+
+    said = phone.ask("heard")
+    assert len(said) == len(set(said))
+    assert len(said) in (1, 2)
+
+
+def test_a_position_is_told_when_it_comes_and_not_its_seconds(phone: Phone) -> None:
+    visit = Visit(phone, ["automatic-gearbox"]).walk(kind="cycle")
+    phone.ask(LISTEN)
+    visit.press(".kind-foot .action")
+    first = visit.read(".cycle .left")
+    phone.wait_for("(first) => document.querySelector('.cycle .left').textContent !== first", first)
+
+    said = [one for one in phone.ask("heard") if "Hold" in one or " s" in one]
+    assert len(said) == 1
 
 
 def test_a_new_step_is_read_from_its_heading_on(phone: Phone) -> None:
