@@ -220,6 +220,25 @@ def test_a_number_is_kept_as_it_was_understood(phone: Phone, typed: str, kept: f
     assert reading["value"] == pytest.approx(kept * 3.14159265 / 180, rel=1e-6)
 
 
+@pytest.mark.parametrize(
+    ("jobs", "until"),
+    [(GEAR, {"kind": "measure"}), (GEARBOX, {"id": "automatic-gearbox/watch-temperature"})],
+    ids=["a reading", "a watch"],
+)
+def test_half_typed_digits_outlive_a_reload(phone: Phone, jobs: list[str], until: dict[str, str]) -> None:
+    visit = Visit(phone, jobs).walk(**until)
+    step = visit.next
+    visit.press(".kind-foot .action")
+    visit.type("3")
+
+    phone.reload()
+    visit.show()
+    visit.page.locator("#quantity").wait_for()
+
+    assert visit.page.locator("#quantity").input_value() == "3"
+    assert visit.page.locator(".foot-slot").get_attribute("data-step") == step
+
+
 def test_a_number_beyond_its_range_is_refused_with_the_range_in_sight(phone: Phone) -> None:
     visit = Visit(phone, GEAR).walk(id="preparation/check-level")
     visit.press(".kind-foot .action")
