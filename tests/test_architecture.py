@@ -57,7 +57,7 @@ CLIENT = {
     "screens": {"core", "device", "dom", "app", "parts"},
 }
 
-# What each folder of parts may run from the others: a screen's own parts at the end, what all of them speak with first.
+# What each folder of parts may run from the others: what all speak with first, a screen's own parts last.
 PARTS = {
     "texts": set(),
     "controls": {"texts"},
