@@ -3,7 +3,7 @@
  * services need them; one question at a time on its sheet, the rest as lines in sections that open.
  */
 
-/** @import { App, Car, Garage, Screen } from "../app/types.js" */
+/** @import { App, Car, Screen } from "../app/types.js" */
 /** @import { Catalog, Value } from "../core/types.js" */
 /** @import { CarFold } from "../core/car.js" */
 
@@ -13,15 +13,14 @@ import { compose } from "../core/compose.js";
 import { numbersFor, questionsFor, worthKnowing } from "../core/needs.js";
 import { judgeVin } from "../core/vin.js";
 import { element } from "../dom/element.js";
-import { openFactCard } from "../parts/facts/card.js";
 import { DisputeCards } from "../parts/facts/dispute.js";
-import { keepJobs, lastJobs, lastName } from "../parts/facts/memory.js";
+import { keepJobs, lastJobs } from "../parts/facts/memory.js";
 import { countKnown, FactRows } from "../parts/facts/rows.js";
-import { openFactSheet } from "../parts/facts/sheet.js";
 import { FoldSection } from "../parts/controls/fold-section.js";
 import { Button } from "../parts/controls/press.js";
 import { listText } from "../parts/texts/reading-words.js";
 import { amountText } from "../parts/texts/unit-amount.js";
+import { CarFacts } from "./car-facts.js";
 import { DemoCar, MoreOfCar } from "./car-more.js";
 import { NewCarScreen } from "./car-new.js";
 
@@ -90,8 +89,7 @@ function OwnCar(app, catalog, id) {
   requestAnimationFrame(() => heading.focus({ preventScroll: true }));
 
   const carNow = () => /** @type {Car & { own: CarFold }} */ (app.cars().find((one) => one.id === id));
-  /** @param {(garage: Garage) => Promise<unknown>} act */
-  const inGarage = async (act) => act(await app.loadGarage());
+  const facts = CarFacts(app, catalog, id, carNow);
 
   function update() {
     const car = carNow();
@@ -111,95 +109,32 @@ function OwnCar(app, catalog, id) {
     const year = own.vin ? judgeVin(own.vin, own.market).year : null;
     const odometer = own.odometer ? amountText(catalog, own.odometer.unit, own.odometer.value).text : "";
     line.textContent = [own.vin, year && carWords.modelYear(year), odometer, own.note].filter(Boolean).join(" · ");
-    notices.replaceChildren(...DisputeCards(catalog, own, (fact, event) => inGarage((garage) => garage.confirmFact(id, fact, event, lastName()))), ...Imported(own));
-    questions.update(carWords.questionsGist(countKnown(own, asked.questions), asked.questions.length), [FactRows(catalog, own, asked.questions, openFact)]);
+    notices.replaceChildren(...DisputeCards(catalog, own, facts.confirm), ...facts.Imported(own));
+    questions.update(carWords.questionsGist(countKnown(own, asked.questions), asked.questions.length), [FactRows(catalog, own, asked.questions, facts.open)]);
     const hasQuestions = asked.questions.some((name) => !own.facts[name]);
-    services.update(asked.chosen.length ? listText(asked.chosen.map((job) => catalog.jobs[job]?.title ?? job)) : carWords.noServices, ServiceChoices(asked));
+    services.update(asked.chosen.length ? listText(asked.chosen.map((job) => catalog.jobs[job]?.title ?? job)) : carWords.noServices, ServiceChoices(catalog, asked, choose));
     numbers.hidden = asked.numbers.length === 0;
     for (const [group, fold] of groups) {
       const names = asked.numbers.filter((name) => catalog.facts[name]?.group === group);
       fold.root.hidden = names.length === 0;
-      fold.update(carWords.groupGist(countKnown(own, names), names.length), names.length ? [FactRows(catalog, own, names, openFact)] : []);
+      fold.update(carWords.groupGist(countKnown(own, names), names.length), names.length ? [FactRows(catalog, own, names, facts.open)] : []);
     }
     extras.root.hidden = asked.extras.length === 0;
-    extras.update(carWords.groupGist(countKnown(own, asked.extras), asked.extras.length), [element("p", { class: "quiet" }, carWords.extrasSays), FactRows(catalog, own, asked.extras, openFact)]);
+    extras.update(carWords.groupGist(countKnown(own, asked.extras), asked.extras.length), [element("p", { class: "quiet" }, carWords.extrasSays), FactRows(catalog, own, asked.extras, facts.open)]);
     more.update("", MoreOfCar(app, catalog, id, own));
-    const step = nextStep(own, asked);
+    const step = nextStep(catalog, own, asked);
     left.textContent = hasQuestions || asked.chosen.length ? carWords.left(asked.questions.filter((name) => !own.facts[name]).length, asked.numbers.filter((name) => !own.facts[name]).length) : "";
     next.replaceChildren(...step.label);
-  }
-
-  /** What is to be done now: the first open question, then services, then the first missing number, then the plan. @param {CarFold} own @param {ReturnType<typeof findAsked>} asked */
-  function nextStep(own, { questions, chosen, numbers }) {
-    const disputed = new Set(own.disputed_facts.map(({ fact }) => fact));
-    const name = [...questions, ...numbers].find((one) => !own.facts[one] && !disputed.has(one));
-    const isQuestion = name !== undefined && questions.includes(name);
-    if (name !== undefined && (isQuestion || chosen.length)) return { name, label: [element("span", {}, element("small", {}, carWords.next), catalog.facts[name]?.title ?? name)] };
-    return { name: null, label: [chosen.length ? carWords.toPlan : carWords.chooseServices] };
   }
 
   function goOn() {
     const { own } = carNow();
     const asked = findAsked(catalog, own, wanted);
-    const { name } = nextStep(own, asked);
-    if (name) return ask(name, goOn);
+    const { name } = nextStep(catalog, own, asked);
+    if (name) return facts.ask(name, goOn);
     if (asked.chosen.length) return app.go(`#/plan/${encodeURIComponent(id)}`);
     services.root.open = true;
     return services.root.scrollIntoView();
-  }
-
-  /** @param {string} name @param {() => void} [onConfirmed] */
-  function openFact(name, onConfirmed) {
-    const { own } = carNow();
-    const known = own.facts[name];
-    if (!known) return ask(name);
-    return openFactCard(catalog, own, name, {
-      onCorrect: () => ask(name),
-      onConfirm: async () => {
-        await inGarage((garage) => garage.confirmFact(id, name, known.event, lastName()));
-        onConfirmed?.();
-      },
-      onWithdraw: (because) => inGarage((garage) => garage.withdrawFact(id, name, because, lastName())),
-    });
-  }
-
-  /** @param {string} name @param {() => void} [onDone] */
-  function ask(name, onDone) {
-    const known = carNow().own.facts[name];
-    openFactSheet({
-      catalog,
-      fact: name,
-      known: known ? { value: known.value, ...(known.typed ? { typed: known.typed } : {}), ...(known.unit ? { unit: known.unit } : {}) } : null,
-      write: (draft) => app.loadGarage().then((garage) => garage.writeFact(id, draft)),
-      ...(onDone ? { onDone } : {}),
-    });
-  }
-
-  /** @param {CarFold} own */
-  const unconfirmed = (own) => Object.keys(own.facts).filter((name) => own.facts[name]?.confirmed === null);
-
-  /** One after the other, until somebody closes the card. */
-  function openUnconfirmed() {
-    const [name] = unconfirmed(carNow().own);
-    if (name) openFact(name, openUnconfirmed);
-  }
-
-  /** Numbers of somebody else's sheet. @param {CarFold} own @returns {Node[]} */
-  function Imported(own) {
-    const names = unconfirmed(own);
-    if (!names.length) return [];
-    const open = Button({ class: "second" }, openUnconfirmed, carWords.imported.does);
-    return [element("section", { class: "notice imported" }, element("h2", {}, carWords.imported.title(names.length)), element("p", {}, carWords.imported.says), open)];
-  }
-
-  /** @param {ReturnType<typeof findAsked>} asked @returns {Node[]} */
-  function ServiceChoices({ jobs, chosen }) {
-    if (!jobs.length) return [element("p", {}, carWords.servicesWait)];
-    const choices = jobs.map((job) => {
-      const box = element("input", { type: "checkbox", name: "wanted", value: job, checked: chosen.includes(job), onchange: () => choose(job, box.checked) });
-      return element("label", { class: "choice" }, box, element("span", { class: "mark-box" }), element("span", {}, catalog.jobs[job]?.title ?? job));
-    });
-    return [element("p", { class: "quiet" }, carWords.servicesSays), element("div", { class: "choices" }, ...choices)];
   }
 
   /** @param {string} job @param {boolean} isChosen */
@@ -213,4 +148,23 @@ function OwnCar(app, catalog, id) {
 
   update();
   return { root, update };
+}
+
+/** What is to be done now: the first open question, then services, then the first missing number, then the plan. @param {Catalog} catalog @param {CarFold} own @param {ReturnType<typeof findAsked>} asked */
+function nextStep(catalog, own, { questions, chosen, numbers }) {
+  const disputed = new Set(own.disputed_facts.map(({ fact }) => fact));
+  const name = [...questions, ...numbers].find((one) => !own.facts[one] && !disputed.has(one));
+  const isQuestion = name !== undefined && questions.includes(name);
+  if (name !== undefined && (isQuestion || chosen.length)) return { name, label: [element("span", {}, element("small", {}, carWords.next), catalog.facts[name]?.title ?? name)] };
+  return { name: null, label: [chosen.length ? carWords.toPlan : carWords.chooseServices] };
+}
+
+/** @param {Catalog} catalog @param {ReturnType<typeof findAsked>} asked @param {(job: string, isChosen: boolean) => void} choose @returns {Node[]} */
+function ServiceChoices(catalog, { jobs, chosen }, choose) {
+  if (!jobs.length) return [element("p", {}, carWords.servicesWait)];
+  const choices = jobs.map((job) => {
+    const box = element("input", { type: "checkbox", name: "wanted", value: job, checked: chosen.includes(job), onchange: () => choose(job, box.checked) });
+    return element("label", { class: "choice" }, box, element("span", { class: "mark-box" }), element("span", {}, catalog.jobs[job]?.title ?? job));
+  });
+  return [element("p", { class: "quiet" }, carWords.servicesSays), element("div", { class: "choices" }, ...choices)];
 }
