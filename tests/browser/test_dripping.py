@@ -9,9 +9,11 @@ from phones import Phone
 from screen_visits import Visit, start_afresh
 
 STEP = "engine-oil/let-it-drip"
-#: Time goes by, for the clock and for what the page sees itself run.
+#: Time goes by, for the clock and for what the page sees itself run, by asking and by the frames it draws.
 LATER = """(later) => {
   for (const of of [Date, performance]) { const now = of.now.bind(of); of.now = () => now() + later; }
+  const draw = window.requestAnimationFrame.bind(window);
+  window.requestAnimationFrame = (then) => draw((ran) => then(ran + later));
 }"""
 QUARTER_HOUR_MS = 15 * 60_000
 

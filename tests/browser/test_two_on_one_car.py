@@ -167,7 +167,7 @@ def test_back_one_names_another_persons_step_and_asks_first(phone: Phone, other:
     visit.page.locator(f".foot-slot[data-step='{LOOSEN}']").wait_for(state="detached")
     step = visit.next
 
-    visit.page.get_by_role("button", name="Back one").click()
+    visit.press("button:text-is('Back one')")
     sheet = visit.page.locator("dialog", has_text="Bea has done this step")
     sheet.wait_for()
     sheet.locator(".foot > .second").last.click()
