@@ -25,7 +25,7 @@ from playwright.sync_api import BrowserContext, ConsoleMessage, Error, Page, exp
 TOP = Path(__file__).parents[2]
 # How long anything may take before it counts as never. Nothing takes so long where all is well, but a machine
 # that does much else at the same time may be slow.
-WAIT_S = 120
+WAIT_S = 60
 expect.set_options(timeout=WAIT_S * 1000)
 # What a page may say although nothing is wrong: a request that finds no network is an everyday thing.
 EVERYDAY = re.compile(r"net::ERR_|Failed to load resource")

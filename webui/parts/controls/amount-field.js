@@ -27,7 +27,7 @@ export function AmountField(catalog, { id, label, unit: key, from, to, where = "
   const shown = known ? formatNumber(fromSI(unit, known.value), isWhole ? 0 : 6) : "";
   /** @type {ReturnType<typeof WhichOfTwo<Amount>>} */
   const which = WhichOfTwo(show);
-  const input = element("input", { id, type: "text", inputmode: "text", autocomplete: "off", value: shown, oninput: () => void read(), onchange: show, "aria-describedby": `${id}-said` });
+  const input = element("input", { id, type: "text", inputmode: "text", autocomplete: "off", value: shown, oninput: look, onchange: show, "aria-describedby": `${id}-said` });
   const said = element("p", { class: "said", id: `${id}-said` }, where);
   const root = element("div", { class: "field" }, element("label", { for: id }, label), element("div", { class: "with-unit" }, input, element("span", { "aria-hidden": "true" }, unit.symbol)), said, which.root);
 
@@ -48,11 +48,22 @@ export function AmountField(catalog, { id, label, unit: key, from, to, where = "
     return !isWhole || Number.isInteger(fromSI(unitOf(catalog, key), value));
   }
 
+  /** The question stands as soon as its buttons do: were it to come when the field is left, they would move from under the finger. */
+  function look() {
+    const isWrong = read() === "wrong";
+    if (which.isAsking() || root.hasAttribute("data-wrong")) mark(isWrong);
+  }
+
   function show() {
     const isWrong = read() === "wrong";
+    mark(isWrong);
+    if (!isWrong) onChange();
+  }
+
+  /** @param {boolean} isWrong */
+  function mark(isWrong) {
     root.toggleAttribute("data-wrong", isWrong);
     said.textContent = which.isAsking() ? words.quantity.either : isWrong ? rangeText() : where;
-    if (!isWrong) onChange();
   }
 
   function rangeText() {
