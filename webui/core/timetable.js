@@ -11,7 +11,7 @@
 /** @import { Catalog, Composition, Instance, Step } from "./types.js" */
 /** @import { Learned } from "./durations.js" */
 
-import { effects, stepOf, targets } from "./compose.js";
+import { backTarget, effects, stepOf, targets } from "./compose.js";
 import { tellDurations } from "./durations.js";
 import { stops } from "./gate.js";
 
@@ -60,8 +60,35 @@ export function makeTimetable(catalog, composition, learned = null) {
  * @returns {string | null} an instance; null where nothing may be begun, or where eyes stay on what waits
  */
 export function findWorkMeanwhile(catalog, composition, state, done, waiting) {
-  const day = new Day(catalog, composition, jobsOf(catalog, composition, null));
+  let ground = grounds.get(composition);
+  if (!ground) {
+    const jobs = jobsOf(catalog, composition, null);
+    ground = { jobs, before: findBefore(catalog, composition, jobs) };
+    grounds.set(composition, ground);
+  }
+  const day = new Day(catalog, composition, ground.jobs, ground.before);
   return day.takeUp(state, done, waiting)?.instance.id ?? null;
+}
+
+/** Asked at every tick of one visit; what stands before what does not change in between. @type {WeakMap<Composition, { jobs: Job[], before: number[][] }>} */
+const grounds = new WeakMap();
+
+/**
+ * The step that comes before all else, because the one before it in its block is behind and an open nipple is not left.
+ *
+ * @param {Catalog} catalog
+ * @param {Composition} composition
+ * @param {Set<string>} done instances that were ticked or passed over
+ * @returns {string | null} an instance
+ */
+export function findBlockLeft(catalog, composition, done) {
+  const { steps } = composition;
+  const left = steps.find((instance, at) => {
+    const before = steps[at - 1];
+    if (!before || done.has(instance.id) || !done.has(before.id)) return false;
+    return isSameBlock({ step: stepOf(catalog, before), instance: before }, { step: stepOf(catalog, instance), instance });
+  });
+  return left?.id ?? null;
 }
 
 /** @param {Catalog} catalog @param {Composition} composition @param {Learned | null} learned @returns {Job[]} */
@@ -154,10 +181,22 @@ class Day {
       if (!job || this.#isAttended(job)) return null;
       this.begun.add(job.at);
       this.pending = this.#withPending({ job, end_s: left_s });
-      const follows = this.jobs[job.at + 1];
-      if (follows && isSameBlock(job, follows)) this.held = job;
     }
-    return this.jobs.find((job) => this.#mayBegin(job)) ?? null;
+    this.held = this.jobs.find((job) => this.begun.has(job.at) && this.#isFollowed(job)) ?? null;
+    return this.jobs.find((job) => this.#mayBegin(job) && !this.#leadsBackOver(job)) ?? null;
+  }
+
+  /** Whether the next step of its block is still to be begun. @param {Job} job */
+  #isFollowed(job) {
+    const follows = this.jobs[job.at + 1];
+    return follows !== undefined && !this.begun.has(follows.at) && isSameBlock(job, follows);
+  }
+
+  /** Whether its way back, should it fail, would begin afresh what waits. @param {Job} job */
+  #leadsBackOver(job) {
+    const to = job.step.back ? backTarget(this.catalog, this.composition, job.instance) : null;
+    const from = this.jobs.findIndex(({ instance }) => instance.id === to?.id);
+    return from >= 0 && this.pending.some(({ job: { at } }) => at >= from && at <= job.at);
   }
 
   /** Begin whatever may be begun now, or wait for the next thing to end. */
@@ -311,7 +350,7 @@ class Day {
   }
 }
 
-/** Two steps of one block and one item follow each other at once: an open nipple is not left. @param {Job} one @param {Job} other */
+/** Two steps of one block and one item follow each other at once: an open nipple is not left. @param {Pick<Job, "step" | "instance">} one @param {Pick<Job, "step" | "instance">} other */
 function isSameBlock(one, other) {
   return one.step.block !== null && one.step.block !== undefined && one.step.block === other.step.block && one.step.job === other.step.job && one.instance.item === other.instance.item;
 }

@@ -7,6 +7,8 @@
 const NOTES_HZ = [880, 1320, 880, 1320, 880, 1320];
 const NOTE_S = 0.22;
 const GAP_S = 0.06;
+/** How long a tone lasts. */
+export const TONE_MS = 1000 * NOTES_HZ.length * (NOTE_S + GAP_S);
 // A clock that stands still this long belongs to a context that an earlier lock has frozen.
 const STILL_MS = 80;
 
@@ -48,7 +50,7 @@ export async function ring() {
   loudness.connect(context.destination);
   ringing = loudness;
   NOTES_HZ.forEach((frequency_hz, at) => play(/** @type {AudioContext} */ (context), loudness, frequency_hz, at * (NOTE_S + GAP_S)));
-  setTimeout(() => rest(loudness), 1000 * NOTES_HZ.length * (NOTE_S + GAP_S));
+  setTimeout(() => rest(loudness), TONE_MS);
   return true;
 }
 
