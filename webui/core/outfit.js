@@ -11,14 +11,14 @@ import { compose, stepOf } from "./compose.js";
 import { evaluate, valueOf } from "./evaluate.js";
 import { countOf, priceOf, thingsOf, TRUSTED_SPAN, wrenchesFor } from "./inventory.js";
 import { toolPrice } from "./prices.js";
-import { jobsOf, suppliesOf } from "./shopping.js";
+import { jobsOf } from "./shopping.js";
 
 /** @typedef {{ title: string, why: string, kept: string[], count: number, jobs: string[], has: number | null, price: number | null }} Need has: how many there are, null where nobody keeps count of such things; price: of one that is missing */
 /** @typedef {{ title: string, sizes: string[], has: boolean | null }} ToolLine */
 /** @typedef {{ torque: number, what: string, wrench: Thing | null }} TorqueLine torque in N·m; what: the name of what says it */
 /** @typedef {{ stream: string, out: number | null, largest: number | null, jobs: string[], pan: Thing | null, cans: number | null }} VesselLine m³: in all, and at one go; cans: what the house's cans hold together */
 
-/** @param {Planned} planned @param {import("./types.js").Tree | null} when */
+/** @param {Pick<Planned, "catalog" | "values">} planned @param {import("./types.js").Tree | null} when */
 function holds({ catalog, values }, when) {
   return !when || evaluate(when, values, catalog.tables).value === true;
 }
@@ -117,33 +117,39 @@ export function findRanges(lines) {
 }
 
 /**
- * What comes out, by the stream it is collected in: at most what goes in new. A pan must hold the largest draining at
- * one go, cans all of a stream together; two streams never share one.
+ * What a service lets out of this car: at most what each of its circuits holds. What is bought beyond that stays in its
+ * bottle.
+ *
+ * @param {Pick<Planned, "catalog" | "values">} planned @param {string} job
+ * @returns {{ circuit: string, volume: number | null }[]} volume in m³, null where it is not known
+ */
+export function listDrained({ catalog, values }, job) {
+  const has = /** @param {string} circuit */ (circuit) => holds({ catalog, values }, catalog.variables[circuit]?.when ?? null);
+  return (catalog.jobs[job]?.renews ?? []).filter(has).map((circuit) => {
+    const volume = values[`${circuit.replaceAll("-", "_")}_capacity`];
+    return { circuit, volume: typeof volume === "number" ? volume : null };
+  });
+}
+
+/**
+ * What comes out, by the stream it is collected in. A pan must hold the largest draining at one go, cans all of a stream
+ * together; two streams never share one.
  *
  * @param {Planned} planned @param {string[]} jobs chosen @returns {VesselLine[]}
  */
 export function listVessels(planned, jobs) {
-  /** @type {Map<string, VesselLine>} */
-  const streams = new Map();
-  for (const job of jobs) {
-    const stream = planned.catalog.jobs[job]?.stream;
-    if (!stream) continue;
-    const amounts = suppliesOf(planned, job).filter(({ quantity }) => quantity !== null).map(({ quantity }) => valueOf(planned.catalog, quantity, planned.values));
-    const out = amounts.length && amounts.every((value) => typeof value === "number") ? amounts.reduce((sum, value) => sum + Number(value), 0) : null;
-    const first = streams.get(stream);
-    streams.set(stream, {
-      stream,
-      out: out === null || first?.out === null ? null : (first?.out ?? 0) + out,
-      largest: out === null ? (first?.largest ?? null) : Math.max(first?.largest ?? 0, out),
-      jobs: [...(first?.jobs ?? []), job],
-      pan: null,
-      cans: null,
-    });
-  }
   const cans = holdsOf(planned.inventory, "can");
   const all = cans.length ? cans.reduce((sum, { holds: size }) => sum + size, 0) : null;
   const pans = holdsOf(planned.inventory, "drain-pan").sort((one, other) => one.holds - other.holds);
-  return [...streams.values()].map((line) => ({ ...line, pan: pans.find(({ holds: size }) => line.largest !== null && size >= line.largest)?.thing ?? null, cans: all }));
+  const streams = new Set(jobs.flatMap((job) => planned.catalog.jobs[job]?.stream || []));
+  return [...streams].map((stream) => {
+    const of = jobs.filter((job) => planned.catalog.jobs[job]?.stream === stream);
+    const volumes = of.flatMap((job) => listDrained(planned, job)).map(({ volume }) => volume);
+    const known = volumes.filter((volume) => volume !== null);
+    const largest = known.length ? Math.max(...known) : null;
+    const out = known.length && known.length === volumes.length ? known.reduce((sum, volume) => sum + volume, 0) : null;
+    return { stream, out, largest, jobs: of, pan: pans.find(({ holds: size }) => largest !== null && size >= largest)?.thing ?? null, cans: all };
+  });
 }
 
 /** @param {Inventory} inventory @param {string} kind @returns {{ thing: Thing, holds: number }[]} */

@@ -53,7 +53,7 @@ function wrenchLines({ catalog }, torques) {
 
 /** @param {Knowledge} knowledge @param {VesselLine} vessel @returns {ListLine[]} */
 function vesselLines({ catalog }, { stream, out, largest, jobs, pan, cans }) {
-  const say = /** @param {number} volume */ (volume) => amountText(catalog, "l", volume, 1e-4).text;
+  const say = /** @param {number} volume */ (volume) => amountText(catalog, "l", volume).text;
   const kind = streamName(stream);
   const of = listText(jobs.map((id) => catalog.jobs[id]?.title ?? id));
   if (out === null || largest === null) return [line(`vessel:${stream}`, planWords.vessel(kind), [planWords.unknownAmount, of], "")];

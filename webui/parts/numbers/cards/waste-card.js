@@ -6,9 +6,10 @@ import { element } from "../../../dom/element.js";
 import { numbers } from "../../../app/words/numbers.js";
 import { streamTitle } from "../../../app/words/streams.js";
 import { thingsOf } from "../../../core/inventory.js";
+import { listDrained } from "../../../core/outfit.js";
 import { amountText } from "../../texts/unit-amount.js";
 import { fixedGiven, workOut } from "../worked.js";
-import { Ask, factOf, LineOf, Lines, present, renewedCircuits, Says } from "./card.js";
+import { Ask, LineOf, Lines, present, Says } from "./card.js";
 
 const words = numbers.waste;
 /** A can most people have, where the garage names none: 5 l. Common practice. */
@@ -16,16 +17,14 @@ const CAN = 0.005;
 
 /** @param {CardInput} input @returns {CardContent[]} */
 export function makeWasteCard(input) {
-  const { catalog, inventory } = input;
-  const circuits = renewedCircuits(input);
+  const { catalog, inventory, knowledge, composition } = input;
+  const circuits = composition.jobs.flatMap((job) => listDrained({ catalog, values: knowledge.values }, job).map((drained) => ({ ...drained, stream: catalog.jobs[job]?.stream ?? "" })));
   /** @type {Map<string, { volume: number, from: string[] }>} */
   const streams = new Map();
-  for (const { circuit, job, fact } of circuits) {
-    const capacity = factOf(input, `${fact}_capacity`);
-    const stream = catalog.jobs[job]?.stream ?? "";
-    if (!capacity || !stream) continue;
+  for (const { circuit, volume, stream } of circuits) {
+    if (volume === null || !stream) continue;
     const sum = streams.get(stream) ?? { volume: 0, from: [] };
-    streams.set(stream, { volume: sum.volume + Number(capacity.value), from: [...sum.from, catalog.variables[circuit]?.title ?? circuit] });
+    streams.set(stream, { volume: sum.volume + volume, from: [...sum.from, catalog.variables[circuit]?.title ?? circuit] });
   }
   if (!streams.size) return [];
   const cans = inventory ? thingsOf(inventory, "can").flatMap(({ marks }) => marks.holds?.value ?? []) : [];
