@@ -30,6 +30,7 @@
  * @property {string} id
  * @property {{ id: string, title: string, plate: string }} car
  * @property {string[]} jobs
+ * @property {Record<string, Value>} settings how it was done, as far as anybody said
  * @property {string} by
  * @property {string} openedAt local time with offset
  * @property {string | null} closedAt

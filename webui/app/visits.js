@@ -115,6 +115,6 @@ function asVehicleFacts(catalog, given) {
 
 /** @param {Event} opened @param {Event | undefined} closed @returns {Summary} */
 function summarise(opened, closed) {
-  const { car, jobs, by, odometer_m } = opened.payload;
-  return { id: opened.subject, car, jobs, by, odometer_m, openedAt: opened.wall, closedAt: closed?.wall ?? null };
+  const { car, jobs, settings, by, odometer_m } = opened.payload;
+  return { id: opened.subject, car, jobs, settings, by, odometer_m, openedAt: opened.wall, closedAt: closed?.wall ?? null };
 }

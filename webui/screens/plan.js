@@ -2,7 +2,8 @@
 
 /** @import { App, Car, Screen } from "../app/types.js" */
 /** @import { Choice } from "../core/inventory.js" */
-/** @import { Catalog, Value } from "../core/types.js" */
+/** @import { Catalog } from "../core/types.js" */
+/** @import { Draft } from "../parts/facts/memory.js" */
 
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
@@ -10,16 +11,18 @@ import { createPlanGround } from "../app/plan-ground.js";
 import { plan as planWords } from "../app/words/plan.js";
 import { guessSettings } from "../core/outfit.js";
 import { AmountField } from "../parts/controls/amount-field.js";
-import { FoldSection } from "../parts/controls/fold-section.js";
-import { keepName, lastJobs, lastName } from "../parts/facts/memory.js";
+import { keepDraft, keepName, lastDraft, lastJobs, lastName } from "../parts/facts/memory.js";
 import { MissingLayout, MissingNumbers } from "../parts/facts/missing.js";
-import { valueText } from "../parts/texts/known.js";
 import { findServices, findSettings, plainValues, planVisit } from "../parts/plan/model.js";
 import { PlanRows } from "../parts/plan/rows.js";
 import { PlanSections } from "../parts/plan/sections.js";
+import { PlanSettings } from "../parts/plan/settings.js";
 import { Button } from "../parts/controls/press.js";
-import { SettingField } from "../parts/controls/setting-field.js";
+import { dayText } from "../parts/texts/reading-words.js";
 import { wantedUnit } from "../parts/texts/unit-amount.js";
+
+/** An entry's own clock tells whole seconds. */
+const WALL_MS = 1000;
 
 /**
  * @param {App} app
@@ -43,27 +46,27 @@ function NoCar(app) {
 function Plan(app, catalog, car) {
   /** @type {Set<string>} */
   let chosen = new Set();
-  /** @type {Record<string, Value>} */
-  const settings = {};
   let isStarting = false;
-  let settingsShown = "";
   let heard = "";
   /** @type {Map<string, Choice>} decided here, not yet kept */
   const pending = new Map();
 
-  const services = findServices(catalog, car, settings);
+  const begun = app.visits().find((visit) => visit.car.id === car.id)?.openedAt;
+  const draft = lastDraft(car.id, begun ? Date.parse(begun) + WALL_MS : 0);
+  const settings = PlanSettings(catalog, app.visits(), draft.settings, (typed) => {
+    keepDraft(car.id, { settings: typed });
+    show();
+  });
+  const services = findServices(catalog, car, settings.values());
   // The services for which the car's form was filled in; what was decided for it since counts for more.
   chosen = new Set(lastJobs(car.id).filter((id) => services.services.some((one) => one.id === id)));
-  const { knowledge } = planVisit(catalog, car, [], settings);
   const ground = createPlanGround(app, car);
   const rows = PlanRows(app, catalog, car, services, ground, (id, choice) => decide([id], choice));
   const all = Button({ class: "second all" }, chooseAll, "");
-  const settingFields = FoldSection(words.plan.settings);
-  settingFields.root.dataset.section = "settings";
   const unknown = MissingNumbers(app, catalog, car, () => show());
   const sections = PlanSections(app, catalog, car, ground, attempt);
-  const start = StartFields(app, catalog, car);
-  const later = element("div", { class: "later" }, unknown.root, element("div", { class: "folds" }, settingFields.root, ...sections.roots), start.root);
+  const start = StartFields(app, catalog, car, draft);
+  const later = element("div", { class: "later" }, unknown.root, element("div", { class: "folds" }, settings.root, ...sections.roots), start.root);
   const summary = element("p", { class: "summary", "aria-live": "polite" });
   const problem = element("p", { class: "trouble", role: "alert", hidden: true });
   const begin = Button({ class: "action" }, startVisit, words.plan.start);
@@ -84,11 +87,10 @@ function Plan(app, catalog, car) {
   /** What was decided before, on this phone or another, and how this house works. */
   function takeGround() {
     takeDecisions();
-    const guessed = guessSettings(catalog, plainValues(car.facts), services.services.map(({ id }) => id), ground.inventory());
-    for (const [name, value] of Object.entries(guessed)) settings[name] ??= value;
-    settingsShown = "";
+    settings.guess(guessSettings(catalog, plainValues(car.facts), services.services.map(({ id }) => id), ground.inventory()));
     show();
     void ground.loadDue().then(show).catch((error) => console.warn("What is due was not read.", error));
+    void ground.learn().then(show).catch((error) => console.warn("Own visits were not read.", error));
   }
 
   function takeDecisions() {
@@ -131,26 +133,9 @@ function Plan(app, catalog, car) {
     return decide(ids.filter((id) => chosen.has(id) !== (choice === "home")), choice);
   }
 
-  /** Asked again only when other ones are wanted, so that nobody loses the field under their finger. @param {string[]} names */
-  function showSettings(names) {
-    const values = names.map((name) => settings[name] ?? knowledge.values[name]);
-    const gist = names.flatMap((name, at) => (catalog.facts[name]?.kind === "choice" ? [valueText(catalog, name, values[at] ?? "")] : [])).join(", ");
-    settingFields.root.hidden = names.length === 0;
-    settingFields.update(gist);
-    if (settingsShown === names.join()) return;
-    settingsShown = names.join();
-    const fields = names.map((name) =>
-      SettingField(catalog, name, settings[name] ?? knowledge.values[name], (value) => {
-        settings[name] = value;
-        show();
-      }),
-    );
-    settingFields.update(gist, fields);
-  }
-
   function show() {
-    const plan = planVisit(catalog, car, [...chosen], settings);
-    rows.update(chosen, settings);
+    const plan = planVisit(catalog, car, [...chosen], settings.values(), ground.learned());
+    rows.update(chosen, settings.values());
     all.textContent = chosen.size === services.services.length ? words.plan.none : words.plan.all(services.services.length);
     later.hidden = chosen.size === 0;
     begin.setAttribute("aria-disabled", String(chosen.size === 0));
@@ -158,17 +143,18 @@ function Plan(app, catalog, car) {
       ? words.plan.summary(chosen.size, plan.composition.steps.length, words.timers.span(plan.total.work_s), words.timers.span(plan.total.wait_s))
       : words.plan.chooseFirst;
     if (!chosen.size) return;
-    showSettings(findSettings(catalog, plan.knowledge.values, plan.composition));
+    settings.update(findSettings(catalog, plan.knowledge.values, plan.composition));
     unknown.update(plan.composition);
     sections.update(plan);
   }
 
   async function startVisit() {
+    if (isStarting || chosen.size === 0 || settings.showWrong()) return;
     const values = start.read();
-    if (!values || isStarting || chosen.size === 0) return;
+    if (!values) return;
     isStarting = true;
     try {
-      const visit = await app.openVisit({ carId: car.id, jobs: [...chosen], settings, ...values });
+      const visit = await app.openVisit({ carId: car.id, jobs: [...chosen], settings: settings.values(), ...values });
       app.go(`#/work/${visit}`);
     } catch (error) {
       problem.hidden = false;
@@ -191,11 +177,16 @@ function Plan(app, catalog, car) {
   return { root, update, dispose: sections.dispose };
 }
 
-/** Odometer and name: the last two things before the start. @param {App} app @param {Catalog} catalog @param {Car} car */
-function StartFields(app, catalog, car) {
+/** Odometer and name: the last two things before the start. @param {App} app @param {Catalog} catalog @param {Car} car @param {Draft} draft */
+function StartFields(app, catalog, car, { odometer_m: typed }) {
   const key = wantedUnit(catalog, /\s(\S+)$/.exec(car.odometer.shown)?.[1] ?? "km");
-  const odometer = AmountField(catalog, { id: "odometer", label: words.plan.odometer, unit: key, from: 0, to: null, where: words.plan.odometerSays, isWhole: true }, { value: car.odometer.value, unit: key });
-  const by = element("input", { id: "by", type: "text", autocomplete: "name", value: lastName() || app.visits()[0]?.by });
+  // Yesterday's reading is none of today's.
+  const known = typed && dayText(typed.at) === dayText(Date.now()) ? Number(typed.value) : car.odometer.value;
+  const odometer = AmountField(catalog, { id: "odometer", label: words.plan.odometer, unit: key, from: 0, to: null, where: words.plan.odometerSays, isWhole: true }, { value: known, unit: key }, () => {
+    const read = odometer.read();
+    if (read && read !== "wrong") keepDraft(car.id, { odometer_m: { value: read.value, at: Date.now() } });
+  });
+  const by = element("input", { id: "by", type: "text", autocomplete: "name", onchange: () => keepName(by.value.trim()), value: lastName() || app.visits()[0]?.by });
   const root = element("section", { class: "start" }, element("h2", {}, words.plan.last), odometer.root, element("div", { class: "field" }, element("label", { for: "by" }, words.plan.by), by));
 
   /** @returns {{ odometer_m: number, by: string } | null} null where the odometer is not a number */

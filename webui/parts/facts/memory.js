@@ -3,8 +3,12 @@
  * phone only: a convenience, never a fact.
  */
 
+/** @import { Value } from "../../core/types.js" */
+
 /** @typedef {{ kind: string, document: string, page: string }} LastSource */
-/** @typedef {{ source?: LastSource, by?: string, units?: Record<string, string>, jobs?: Record<string, string[]> }} Kept */
+/** @typedef {{ value: Value, at: number }} Said at: when, ms */
+/** @typedef {{ settings: Record<string, Said>, odometer_m?: Said }} Draft what was typed for the next visit of a car */
+/** @typedef {{ source?: LastSource, by?: string, units?: Record<string, string>, jobs?: Record<string, string[]>, drafts?: Record<string, Draft> }} Kept */
 
 const KEY = "last-said";
 
@@ -67,4 +71,17 @@ export function lastJobs(car) {
 /** @param {string} car @param {string[]} jobs */
 export function keepJobs(car, jobs) {
   keep({ jobs: { ...read().jobs, [car]: jobs } });
+}
+
+/** What was typed for the next visit of a car; what is older than its last one is done with. @param {string} car @param {number} since ms @returns {Draft} */
+export function lastDraft(car, since) {
+  const { settings = {}, odometer_m } = read().drafts?.[car] ?? {};
+  const isNew = /** @param {Said | undefined} said */ (said) => typeof said?.at === "number" && said.at > since;
+  return { settings: Object.fromEntries(Object.entries(settings).filter(([, said]) => isNew(said))), ...(isNew(odometer_m) ? { odometer_m } : {}) };
+}
+
+/** @param {string} car @param {Partial<Draft>} more */
+export function keepDraft(car, more) {
+  const { drafts } = read();
+  keep({ drafts: { ...drafts, [car]: { settings: {}, ...drafts?.[car], ...more } } });
 }

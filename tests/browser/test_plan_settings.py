@@ -1,0 +1,78 @@
+"""How it is done today, as a plan asks it: what is typed stays, what is proposed says whose word it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from phones import Phone
+from playwright.sync_api import Locator, expect
+from screen_visits import start_afresh
+
+ESTATE, VAN = "fellside-estate", "churn-van"
+HEIGHT = "#setting-site_altitude"
+CHOSEN = "input[name=service][value=coolant-main]"
+
+
+@pytest.fixture
+def phone(kept_phone: Phone) -> Iterator[Phone]:
+    yield start_afresh(kept_phone)
+    kept_phone.check()
+
+
+def open_settings(phone: Phone, car: str) -> Locator:
+    """The settings of a coolant service; the field of the height."""
+    phone.ask("(address) => void (location.hash = address)", f"#/plan/{car}")
+    phone.page.locator(".plan-rows").wait_for()
+    # What the phone holds of this plan has come in.
+    phone.page.locator(".garage-hint:visible").wait_for()
+    if not phone.page.locator(CHOSEN).is_checked():
+        phone.page.locator(CHOSEN).dispatch_event("click")
+    phone.page.locator("[data-section=settings] > summary").click()
+    return phone.page.locator(HEIGHT)
+
+
+def type_height(phone: Phone, text: str) -> None:
+    phone.page.locator(HEIGHT).fill(text)
+    phone.page.locator(HEIGHT).press("Tab")
+
+
+def test_what_was_typed_outlives_a_reload_and_the_next_plan_proposes_it(phone: Phone) -> None:
+    phone.cut()
+    height, whose = open_settings(phone, ESTATE), phone.page.locator(f"{HEIGHT}-whose")
+    expect(whose).to_have_text("Assumed: nobody has said it yet.")
+    type_height(phone, "410")
+    expect(whose).to_be_hidden()
+
+    phone.reload()
+    expect(open_settings(phone, ESTATE)).to_have_value("410")
+    expect(whose).to_be_hidden()
+    phone.page.get_by_role("button", name="Start the visit").click()
+    phone.wait_for("location.hash.startsWith('#/work/')")
+    begun = phone.ask("fillfirst.visits()[0].settings.site_altitude")
+    height = open_settings(phone, VAN)
+
+    assert begun == 410
+    expect(height).to_have_value("410")
+    expect(whose).to_contain_text("As at the visit of")
+    phone.restore()
+    phone.wait_until_sent()
+
+
+def test_no_visit_begins_with_a_height_that_cannot_be(phone: Phone) -> None:
+    height = open_settings(phone, VAN)
+    type_height(phone, "9000")
+
+    phone.page.get_by_role("button", name="Start the visit").click()
+
+    expect(height).to_be_focused()
+    assert phone.ask("location.hash") == f"#/plan/{VAN}"
+
+
+def test_a_height_that_is_emptied_says_again_what_holds(phone: Phone) -> None:
+    height = open_settings(phone, VAN)
+    held = height.input_value()
+
+    type_height(phone, "")
+
+    expect(height).to_have_value(held)
