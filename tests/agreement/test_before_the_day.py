@@ -276,11 +276,33 @@ def test_pans_and_cans_hold_what_comes_out(core_page: Any) -> None:
     vessels = core_page.call("outfit.js", "listVessels", plan, ["engine-oil", "transfer-case", "brake-fluid"])
 
     oil, brake = vessels
+    capacity = {name: plan["values"][f"{name}_capacity"] for name in ("engine_oil", "transfer_case")}
     assert oil["stream"] == "used-oil"
-    assert oil["largest"] < oil["out"]
+    # What is bought in reserve never comes out of the car.
+    assert oil["out"] == pytest.approx(sum(capacity.values()))
+    assert oil["largest"] == capacity["engine_oil"]
     assert oil["pan"]["id"] == pan[1]["thing"]
     assert oil["cans"] < oil["out"]
     assert brake["jobs"] == ["brake-fluid"]
+
+
+def test_how_much_comes_out_is_unknown_while_one_filling_is(core_page: Any) -> None:
+    plan = planned(fold(core_page))
+    del plan["values"]["transfer_case_capacity"]
+
+    [oil] = core_page.call("outfit.js", "listVessels", plan, ["engine-oil", "transfer-case"])
+
+    assert (oil["out"], oil["largest"]) == (None, plan["values"]["engine_oil_capacity"])
+
+
+def test_the_plain_sum_of_a_day_is_one_step_after_another(core_page: Any) -> None:
+    compositions = [compose(SPECS, jobs, facts_of(ESTATE)) for jobs in (["engine-oil"], list(SPECS.jobs))]
+
+    spent = core_page.call_with(CATALOG, "in-turn.js", "spendInTurn", compositions)
+    days = core_page.call_with(CATALOG, "timetable.js", "makeTimetable", compositions)
+
+    in_turn = [each["work_s"] + each["wait_s"] for each in spent]
+    assert in_turn == pytest.approx([day["serial_s"] for day in days])
 
 
 def test_the_house_works_as_it_is_equipped(core_page: Any) -> None:

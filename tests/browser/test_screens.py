@@ -176,9 +176,13 @@ def test_all_services_are_chosen_with_one_tap_and_the_day_adds_up(phone: Phone) 
     boxes = visit.page.locator("input[name=service]")
     assert boxes.count() == visit.page.locator("input[name=service]:checked").count() == 8
     summary = visit.page.locator(".plan .summary").inner_text()
-    gist = visit.page.locator(".fold", has_text="Order of the day").locator("summary .quiet").inner_text()
+    day = visit.page.locator(".fold", has_text="Order of the day")
+    gist = day.locator("summary .quiet").inner_text()
+    day.locator("summary").click()
+    told = day.locator(".day-total").inner_text()
     assert summary.startswith("8 services, ")
     assert gist in summary
+    assert gist.replace(", ", " and ") in told
 
 
 def test_the_buying_list_names_approval_grade_and_packs(phone: Phone) -> None:

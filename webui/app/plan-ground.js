@@ -21,6 +21,8 @@ export function createPlanGround(app, car) {
   let due = null;
   /** @type {Promise<Learned> | null} */
   let learning = null;
+  /** @type {Learned | null} */
+  let learned = null;
   const none = foldInventory([]);
   const begun = app.visits().find((visit) => visit.car.id === car.id)?.openedAt ?? null;
 
@@ -39,7 +41,7 @@ export function createPlanGround(app, car) {
 
   /** @returns {Promise<Learned>} */
   function learn() {
-    learning ??= readPace(app);
+    learning ??= readPace(app).then((read) => (learned = read));
     return learning;
   }
 
@@ -47,6 +49,8 @@ export function createPlanGround(app, car) {
     load,
     loadDue,
     learn,
+    /** @returns {Learned | null} null until it is read */
+    learned: () => learned,
     actions: () => garage?.inventory ?? null,
     /** @returns {Inventory} */
     inventory: () => garage?.inventory.get() ?? none,

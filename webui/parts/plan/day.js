@@ -12,6 +12,7 @@ import { element } from "../../dom/element.js";
 import { words as common } from "../../app/words.js";
 import { plan as words } from "../../app/words/plan.js";
 import { compose, stepOf } from "../../core/compose.js";
+import { spendInTurn } from "../../core/in-turn.js";
 import { makeTimetable } from "../../core/timetable.js";
 import { formatNumber } from "../../core/units.js";
 import { filledText, itemText } from "../texts/known.js";
@@ -32,17 +33,23 @@ export function PlanDay(knowledge, composition, learned, start) {
   const day = makeTimetable(catalog, composition, learned);
   const clock = /** @param {number} at_s */ (at_s) => clockText(start, at_s);
   const span = common.timers.span;
+  const { work_s, wait_s } = spendInTurn(catalog, composition, learned);
   const alone = composition.jobs.map((job) => makeTimetable(catalog, compose(catalog, [job], composition.facts), learned).total_s);
   const each = alone.reduce((sum, total_s) => sum + total_s, 0);
   const earlies = day.tasks.filter(({ early }) => early).length;
   return [
-    element("p", { class: "day-total" }, element("b", {}, words.together(span(day.total_s))), " ", words.serial(span(day.serial_s))),
+    element("p", { class: "day-total" }, element("b", {}, words.together(span(day.total_s))), " ", words.inTurn(span(work_s), span(wait_s), span(toMinute(work_s) + toMinute(wait_s)))),
     composition.jobs.length > 1 && element("p", {}, words.saves(span(each), span(each - day.total_s))),
     Chart(catalog, day, clock),
     element("p", { class: "quiet" }, words.legend, " ", earlies > 0 && words.early(earlies)),
     Moments(knowledge, composition, day, clock),
     element("p", { class: "quiet" }, learned.count ? words.learned(learned.count, learned.visits, `${formatNumber(learned.pace * 100, 0)} %`) : words.asWritten),
   ].filter((node) => node instanceof Node);
+}
+
+/** What is read as a sum must be one. @param {number} seconds */
+function toMinute(seconds) {
+  return Math.round(seconds / 60) * 60;
 }
 
 /** @param {string} start "09:00" @param {number} at_s */

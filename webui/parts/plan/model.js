@@ -5,11 +5,13 @@
 
 /** @import { Catalog, Composition, Job, Step, Value, Values } from "../../core/types.js" */
 /** @import { Car } from "../../app/types.js" */
+/** @import { Learned } from "../../core/durations.js" */
 /** @import { Knowledge } from "../texts/known.js" */
 
 import { compose, namesIn, stepOf } from "../../core/compose.js";
 import { reservedServices } from "../../core/decide.js";
 import { evaluate } from "../../core/evaluate.js";
+import { spendInTurn } from "../../core/in-turn.js";
 import { jobsOf } from "../../core/shopping.js";
 
 /** @typedef {{ work_s: number, wait_s: number, count: number }} Spent */
@@ -27,8 +29,9 @@ export function plainValues(facts) {
  * @param {Car} car
  * @param {string[]} jobs chosen
  * @param {Record<string, Value>} settings
+ * @param {Learned | null} learned
  */
-export function planVisit(catalog, car, jobs, settings) {
+export function planVisit(catalog, car, jobs, settings, learned) {
   const facts = { ...plainValues(car.facts), ...settings };
   const composition = compose(catalog, jobs, facts);
   /** @type {Knowledge} */
@@ -36,7 +39,7 @@ export function planVisit(catalog, car, jobs, settings) {
   return {
     composition,
     knowledge,
-    total: spentBy(catalog, composition, () => true),
+    total: spendInTurn(catalog, composition, learned),
   };
 }
 

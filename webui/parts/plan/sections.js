@@ -116,10 +116,11 @@ export function PlanSections(app, catalog, car, ground, attempt) {
 
   /** @param {Plan} now */
   async function drawDay(now) {
+    const wanted = drawn;
     const [{ PlanDay }, learned] = await Promise.all([import("./day.js"), ground.learn()]);
     const field = element("input", { id: "day-start", type: "time", value: start, onchange: () => { start = field.value || start; draw(); } });
     const begin = element("div", { class: "field day-start" }, element("label", { for: "day-start" }, planWords.startAt), field);
-    if (plan === now) day.fill([begin, ...PlanDay(now.knowledge, now.composition, learned, start)]);
+    if (drawn === wanted) day.fill([begin, ...PlanDay(now.knowledge, now.composition, learned, start)]);
   }
 
   /** On paper both lists are open, whatever is on the screen. */
