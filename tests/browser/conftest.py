@@ -3,14 +3,32 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from phones import WAIT_S, WATCH, Phone, Server
-from playwright.sync_api import Browser, Playwright, sync_playwright
+from playwright.sync_api import Browser, Error, Playwright, sync_playwright
 from screen_visits import make_phone, run_server
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item: pytest.Function) -> Generator[None, pytest.TestReport, pytest.TestReport]:
+    """A test that failed tells what its phones showed: the machine it failed on is often out of reach."""
+    report = yield
+    if report.when == "call" and report.failed:
+        for name, phone in item.funcargs.items():
+            if isinstance(phone, Phone):
+                report.sections.append((f"what {name} showed", tell_screen(phone)))
+    return report
+
+
+def tell_screen(phone: Phone) -> str:
+    try:
+        return f"{phone.page.url}\n{phone.page.inner_text('body', timeout=2000)}"
+    except Error as error:
+        return error.message
 
 
 @pytest.fixture(scope="module")
