@@ -96,8 +96,22 @@ export function createApp({ makeStore }) {
     },
   };
 
+  let isChanging = false;
+
   function showChange() {
+    if (isChanging) return;
     for (const listener of [...listeners]) listener();
+  }
+
+  /** Whatever it says of itself on the way, the screens are drawn once, when all of it is true. @param {() => void} change */
+  function showAsOne(change) {
+    isChanging = true;
+    try {
+      change();
+    } finally {
+      isChanging = false;
+    }
+    showChange();
   }
 
   /** @param {Partial<App["preferences"]>} wishes */
@@ -170,11 +184,12 @@ export function createApp({ makeStore }) {
     if (isAboutCar) garage?.add(event);
     else await visits.add(event);
     const others = app.me.openVisits.filter((visit) => visit !== event.subject);
-    app.me = { ...app.me, openVisits: isVisitOpen ? [...others, event.subject] : others };
     channel.postMessage([event.subject]);
-    loop?.noteEntry();
-    if (!isVisitOpen && !isAboutCar) update?.check();
-    showChange();
+    showAsOne(() => {
+      app.me = { ...app.me, openVisits: isVisitOpen ? [...others, event.subject] : others };
+      loop?.noteEntry();
+      if (!isVisitOpen && !isAboutCar) update?.check();
+    });
     return event;
   }
 

@@ -41,13 +41,15 @@ export function watchTimers(app) {
   look();
 }
 
-/** When the step that is next has waited long enough, and when it has waited too long. @param {App} app @param {string} visitId @returns {End[]} */
+/** When what waits in a visit has waited long enough, and when too long: hands may be at any other step. @param {App} app @param {string} visitId @returns {End[]} */
 function endsOf(app, visitId) {
   const visit = app.visit(visitId)?.visit;
-  const timer = visit?.next ? visit.timers[visit.next] : undefined;
+  if (!visit) return [];
+  const running = Object.entries(visit.timers).filter(([step]) => !visit.steps[step]);
   // A start that is yet to come was told by another time than this phone's: the step asks about it.
-  if (!timer || timer.started_ms > Date.now() + AHEAD_MS) return [];
-  return [timer.least_s, timer.most_s].flatMap((span_s) =>
-    span_s ? [{ key: `${visitId} ${timer.started_ms} ${span_s}`, at_ms: timer.started_ms + 1000 * span_s }] : [],
+  return running.filter(([, { started_ms }]) => started_ms <= Date.now() + AHEAD_MS).flatMap(([step, timer]) =>
+    [timer.least_s, timer.most_s].flatMap((span_s) =>
+      span_s ? [{ key: `${visitId} ${step} ${timer.started_ms} ${span_s}`, at_ms: timer.started_ms + 1000 * span_s }] : [],
+    ),
   );
 }

@@ -4,13 +4,10 @@
  */
 
 /** @import { App, Open, Screen } from "../app/types.js" */
-/** @import { Event, Instance, Stop } from "../core/types.js" */
+/** @import { Instance } from "../core/types.js" */
 /** @import { StepContext } from "../parts/step/context.js" */
-/** @import { View } from "../parts/step/card.js" */
 
 import { backTarget, stepOf } from "../core/compose.js";
-import { KINDS } from "../core/events.js";
-import { stops } from "../core/gate.js";
 import { missingFor } from "../core/needs.js";
 import { element } from "../dom/element.js";
 import { takeAskedStep } from "../parts/open/asked-step.js";
@@ -20,9 +17,15 @@ import { filledText, itemText, knowledgeOf } from "../parts/texts/known.js";
 import { fluidColour } from "../parts/texts/open-things.js";
 import { cameraClosed, cameraLost } from "../device/camera.js";
 import { say, stopSaying } from "../device/voice.js";
-import { Button, ignoreGhosts, isMeant } from "../parts/controls/press.js";
-import { loadTheRest, makeStepView } from "../parts/step/card.js";
+import { Button, isMeant } from "../parts/controls/press.js";
+import { loadTheRest } from "../parts/step/card.js";
+import { chooseView, endView, stopsNow } from "../parts/step/choose-view.js";
+import { Doings, lastTicked } from "../parts/step/doings.js";
 import { StepPhotos } from "../parts/step/photos.js";
+import { Place } from "../parts/step/place.js";
+import { StepStage } from "../parts/step/step-stage.js";
+import { findMeanwhile } from "../parts/step/waits.js";
+import { WaitsStrip } from "../parts/step/waits-strip.js";
 import { signed, Together } from "../parts/open/together.js";
 import { UndoBar } from "../parts/step/undo-bar.js";
 
@@ -32,95 +35,57 @@ import { UndoBar } from "../parts/step/undo-bar.js";
  * @returns {Screen}
  */
 export function WorkScreen(app, { visit: visitId }) {
+  const lost = takeUpPhoto(app, visitId);
+  const asked = takeAskedStep(visitId); // by Make safe
   const frame = Frame(app, visitId, { onWhere: openDay });
+  const place = Place(app, visitId, { asked, lost: lost?.step ?? null });
   const trouble = element("p", { class: "trouble", role: "alert", hidden: true });
-  const undo = UndoBar({ onUndo: (event) => app.undo(visitId, event.id) });
+  const undo = UndoBar({ onUndo: (event) => doings.takeBack(event) });
+  const doings = Doings(app, visitId, { place, undo, sign: (open) => signed(app, open), tell: tellTrouble, redraw: update });
   const slot = element("div", { class: "foot-slot" });
-  let photoIsLost = false;
-  const back = Button({ class: "second" }, backOne, words.work.backOne);
+  const back = Button({ class: "second" }, doings.backOne, words.work.backOne);
   const photos = StepPhotos(app, visitId, { current: currentNow, onTrouble: tellTrouble });
-  const cannot = Button({ class: "second" }, skip, words.work.cannot);
+  const cannot = Button({ class: "second" }, doings.skip, words.work.cannot);
   const row = element("div", { class: "row" }, back, photos.button, cannot);
-  const together = Together(app, { onConfirm: (variable, value) => record("state-confirmed", { variable, value }), onGoOn: goOn, onList: () => app.go(`#/open/${visitId}`) });
-  frame.foot.append(undo.root, trouble, slot, row, photos.camera);
-  frame.body.addEventListener("click", tapAnywhere);
-
-  /** Beside the step where there is room for it. @type {{ parts: Element[], update: (open: Open) => void } | null} */
-  let beside = null;
-  const isWide = matchMedia("(min-width: 64rem)");
-  isWide.addEventListener("change", showBeside);
-
-  /** @type {View | null} */
-  let view = null;
-  let key = "";
-  let loading = "";
+  const waits = WaitsStrip(app, goTo);
+  const together = Together(app, { onConfirm: (variable, value) => doings.record("state-confirmed", { variable, value }), onGoOn: () => place.goOn().then(update), onList: () => app.go(`#/open/${visitId}`) });
+  const stage = StepStage(frame.body, slot, [waits.root, together.root]);
+  const beside = Beside(app, visitId, frame.aside);
+  let isLostTold = lost !== null;
   /** Steps that are done without the numbers they ask for. @type {Set<string>} */
   const without = new Set();
-  /** @type {string | null} a step visited out of its turn, to put something right */
-  let detour = takeUpPhoto();
-  /** @type {string | null} the step that stays on screen although another phone's entries have moved the day on */
-  let held = null;
-  let ownEntries = 0;
-  /** Asked for by Make safe, which goes on once it is done. */
-  const asked = takeAskedStep(visitId);
-  detour ??= asked;
+
+  frame.foot.append(undo.root, trouble, slot, row, photos.camera);
+  frame.body.addEventListener("click", tapAnywhere);
+  update();
+  if (lost) tellTrouble(words.work.photoLost);
+  return { root: frame.root, update, dispose };
 
   function currentNow() {
     const open = app.visit(visitId);
-    return open ? currentOf(open) : null;
-  }
-
-  /** @param {Open} open @returns {Instance | null} */
-  function currentOf(open) {
-    const id = detour ?? open.visit.next;
-    const { steps, standby } = open.composition;
-    return steps.find((instance) => instance.id === id) ?? standby.find((instance) => instance.id === id) ?? null;
+    return open ? place.current(open) : null;
   }
 
   function update() {
     const open = app.visit(visitId);
+    if (doings.isMoving()) return;
     if (!open) return showMissing();
     if (open.visit.closed) return app.go(`#/record/${visitId}`);
-    keepPlace(open);
-    const instance = currentOf(open);
-    const blocked = instance ? stopsNow(open, instance) : [];
-    const wanted = instance ? [instance.id, ...blocked.map(({ id, variable }) => `${id} ${variable}`), held ? "" : open.visit.steps[instance.id]?.event, ...missingNow(open, instance)].join("|") : `closing ${open.visit.undone.length}`;
+    place.keep(open, stage.step());
+    const instance = place.current(open);
+    const standing = instance && { blocked: stopsNow(open, instance), missing: without.has(instance.id) ? [] : missingFor(open.catalog, open.composition, instance) };
+    const wanted = keyOf(open, instance, standing);
     showWhere(open, instance);
-    beside?.update(open);
-    if (wanted === key && view) refresh(open, instance);
-    else void build(open, instance, blocked, wanted);
+    beside.update(open);
+    if (stage.isShown(wanted)) refresh(open, instance);
+    else void build(open, instance, standing, wanted);
   }
 
-  /** What comes in from another phone never takes the step from under a hand. @param {Open} open */
-  function keepPlace({ composition, events, visit }) {
-    const own = events.filter(({ device }) => device === app.me.device).length;
-    const shown = view && !detour ? ((loading || key).split("|", 1)[0] ?? "") : ""; // what is being made counts as shown
-    const isMovedOn = own === ownEntries && visit.next !== shown && composition.steps.some(({ id }) => id === shown);
-    if (isMovedOn) detour = held = shown;
-    if (held !== detour) held = null;
-    ownEntries = own;
-  }
-
-  function goOn() {
-    leaveDetour();
-    update();
-  }
-
-  /** The place then moves on by this phone's own wish. */
-  function leaveDetour() {
-    detour = null;
-    ownEntries = -1;
-  }
-
-  /** @param {Open} open @param {Instance} instance */
-  function missingNow({ catalog, composition }, instance) {
-    return without.has(instance.id) ? [] : missingFor(catalog, composition, instance);
-  }
-
-  /** @param {Instance} instance */
-  function goWithout(instance) {
-    without.add(instance.id);
-    update();
+  /** Says of two moments whether they look alike. @param {Open} open @param {Instance | null} instance @param {Standing | null} standing */
+  function keyOf({ visit }, instance, standing) {
+    if (!instance || !standing) return `closing ${visit.undone.length}`;
+    const status = place.held ? "" : visit.steps[instance.id]?.event;
+    return [instance.id, ...standing.blocked.map(({ id, variable }) => `${id} ${variable}`), status, ...standing.missing].join("|");
   }
 
   /** @param {Open} open @param {Instance | null} instance */
@@ -137,77 +102,34 @@ export function WorkScreen(app, { visit: visitId }) {
 
   /** @param {Open} open @param {Instance | null} instance */
   function refresh(open, instance) {
-    view?.update();
-    together.update(open, held, detour !== null && detour === asked);
-    const isEntering = view?.isEntering() ?? false;
+    stage.update();
+    waits.update(open, instance?.id ?? null);
+    together.update(open, place.held, place.isAsked());
+    const isEntering = stage.isEntering();
     frame.root.toggleAttribute("data-entering", isEntering);
     row.hidden = isEntering;
     cannot.hidden = !instance;
     photos.update(open, instance, Boolean(instance && stepOf(open.catalog, instance).photo));
-    back.disabled = !detour && !previousOf(open, instance);
+    back.disabled = !place.away && !lastTicked(open);
   }
 
-  /** @param {Open} open @param {Instance | null} instance @param {Stop[]} blocked @param {string} wanted */
-  async function build(open, instance, blocked, wanted) {
-    if (loading === wanted) return;
-    loading = wanted;
-    slot.ariaBusy = "true"; // its buttons are still those of the step before
-    const made = await makeView(open, instance, blocked);
-    if (loading !== wanted) return made.dispose();
-    loading = "";
-    slot.ariaBusy = null;
-    install(made, wanted);
+  /** @param {Open} open @param {Instance | null} instance @param {Standing | null} standing @param {string} wanted */
+  async function build(open, instance, standing, wanted) {
+    const made = await stage.show(wanted, () => {
+      if (!instance || !standing) return endView(app, open, doings.record);
+      const onOverride = () => doings.override(instance, standing.blocked);
+      return chooseView(contextFor(instance), standing, { onCure: goTo, onOverride, onSkip: doings.skip, onWithout: () => goWithout(instance) });
+    });
+    if (!made) return;
+    if (!isLostTold) trouble.hidden = true;
+    isLostTold = false;
     const now = app.visit(visitId);
     if (now) refresh(now, instance);
+    stage.focusHeading(); // last: it has the page laid out
     document.title = words.work.documentTitle(made.title || made.heading.textContent || "", open.car.title);
-    loadTheRest();
-  }
-
-  /** @param {View} made @param {string} wanted */
-  function install(made, wanted) {
-    view?.dispose();
-    view = made;
-    key = wanted;
-    frame.body.replaceChildren(together.root, ...made.parts);
-    slot.replaceChildren(made.foot);
-    slot.dataset.step = wanted.split("|", 1)[0]; // which step these buttons belong to, while the next is still being made
-    frame.body.scrollTop = 0;
-    scrollTo(0, 0); // with enlarged text the whole page scrolls
-    if (!photoIsLost) trouble.hidden = true;
-    photoIsLost = false;
-    ignoreGhosts();
-    made.update();
-    beginAt(made.heading);
     if (app.preferences.readAloud) void say(made.spoken());
     else stopSaying();
-  }
-
-  /** A step is read from its heading on; while a sheet is open nothing behind it takes the focus. @param {HTMLElement} heading */
-  function beginAt(heading) {
-    const focus = () => heading.focus({ preventScroll: true });
-    const sheet = document.querySelector("dialog[open]");
-    if (sheet) sheet.addEventListener("close", focus, { once: true });
-    else focus();
-  }
-
-  /** @param {Open} open @param {Instance | null} instance @param {Stop[]} blocked @returns {Promise<View>} */
-  async function makeView(open, instance, blocked) {
-    const still = { update: () => {}, dispose: () => {}, isEntering: () => false };
-    if (!instance) {
-      const { ClosingCard } = await import("../parts/step/closing-card.js");
-      const card = ClosingCard(app, open, record);
-      return { ...still, title: "", spoken: () => [card.heading.textContent ?? ""], ...card };
-    }
-    const context = contextFor(instance);
-    if (blocked.length) {
-      const { StopCard } = await import("../parts/step/stop-card.js");
-      const actions = { onCure: takeDetour, onOverride: () => override(instance, blocked), onSkip: skip };
-      const card = StopCard(context, blocked, actions);
-      return { ...still, spoken: () => card.parts.map((part) => /** @type {HTMLElement} */ (part).innerText), ...card };
-    }
-    const missing = missingNow(open, instance);
-    if (missing.length) return (await import("../parts/step/fact-asking.js")).AskingCard(context, missing, () => goWithout(instance));
-    return makeStepView(context);
+    loadTheRest();
   }
 
   /** @param {Instance} instance @returns {StepContext} */
@@ -224,88 +146,30 @@ export function WorkScreen(app, { visit: visitId }) {
       item,
       open,
       knowledge,
-      record,
+      record: doings.record,
       redraw: update,
-      finish: (more = {}) => tick("step-done", { step: instance.id, ...more }, words.work.done(filledText(knowledge(), step.title, item))),
-      goBack: (finding) => record("went-back", { from: instance.id, to: (backTarget(open().catalog, open().composition, instance) ?? instance).id, ...(finding && { finding }) }),
+      finish: (more = {}) => doings.tick("step-done", { step: instance.id, ...more }, words.work.done(filledText(knowledge(), step.title, item))),
+      goBack: (finding) => doings.goBack({ from: instance.id, to: (backTarget(open().catalog, open().composition, instance) ?? instance).id, ...(finding && { finding }) }),
+      meanwhile: { find: () => findMeanwhile(open()), go: goTo },
     };
   }
 
-  /** @param {string} kind @param {Record<string, unknown>} payload @returns {Promise<Event | null>} */
-  async function record(kind, payload) {
-    try {
-      const open = app.visit(visitId);
-      const event = await app.record(visitId, kind, { ...(open && KINDS[kind]?.by && signed(app, open)), ...payload });
-      trouble.hidden = true;
-      return event;
-    } catch {
-      tellTrouble(words.errors.notSaved);
-      return null;
-    }
-  }
-
-  /** @param {string} kind @param {{ step: string, reason?: string, finding?: string, note?: string }} payload @param {string} says */
-  async function tick(kind, payload, says) {
-    const wasDetour = detour === payload.step;
-    const event = await record(kind, payload);
-    if (!event) return null;
-    undo.show(event, says);
-    if (wasDetour && detour === asked) app.go(`#/open/${visitId}`);
-    if (wasDetour) leaveDetour();
-    update();
-    return event;
-  }
-
-  /** @param {string} instance */
-  function takeDetour(instance) {
-    detour = instance;
+  /** @param {string} step */
+  function goTo(step) {
+    place.go(step);
     update();
   }
 
-  async function backOne() {
-    const open = app.visit(visitId);
-    if (!open) return;
-    undo.hide();
-    if (detour) {
-      leaveDetour();
-      return update();
-    }
-    const previous = previousOf(open, currentOf(open));
-    const status = previous && open.visit.steps[previous.id];
-    if (!previous || !status) return;
-    const takeBack = () => record("undone", { event: status.event }).then(update);
-    if (status.device === app.me.device) return takeBack();
-    (await import("../parts/step/asking-first.js")).askTakeBack(open, previous, status, takeBack);
-  }
-
-  async function skip() {
-    const open = app.visit(visitId);
-    const instance = open ? currentOf(open) : null;
-    if (!open || !instance) return;
-    const { askSkip, titleOf } = await import("../parts/step/asking-first.js");
-    askSkip(async (reason) => Boolean(await tick("step-skipped", { step: instance.id, reason }, words.work.skipped(titleOf(open, instance)))));
-  }
-
-  /** @param {Instance} instance @param {Stop[]} blocked */
-  async function override(instance, blocked) {
-    const { askOverride } = await import("../parts/step/asking-first.js");
-    askOverride(blocked, async (stops, reason) => Boolean(await record("stop-overridden", { step: instance.id, stops, reason })));
+  /** @param {Instance} instance */
+  function goWithout(instance) {
+    without.add(instance.id);
+    update();
   }
 
   /** @param {string} says */
   function tellTrouble(says) {
     trouble.textContent = says;
-    trouble.hidden = false;
-  }
-
-  /** The step whose photo was being taken when the phone ended the page. @returns {string | null} */
-  function takeUpPhoto() {
-    const lost = cameraLost(visitId);
-    if (!lost) return null;
-    cameraClosed();
-    photoIsLost = true;
-    tellTrouble(words.work.photoLost);
-    return app.visit(visitId)?.visit.next === lost.step ? null : lost.step;
+    trouble.hidden = !says;
   }
 
   /** For whoever wishes it: any empty place of a step does what its one large button does. @param {MouseEvent} event */
@@ -314,17 +178,7 @@ export function WorkScreen(app, { visit: visitId }) {
     if (!app.preferences.tapAnywhere || isOnSomething || !isMeant(event)) return;
     const [action, ...others] = slot.querySelectorAll("button");
     const isPlain = others.length === 0 && action?.matches(".action:not(.hold-button)");
-    if (isPlain && frame.body.querySelector(".step-card") && !view?.isEntering()) action?.click();
-  }
-
-  /** On a desk, what is open stands beside the step all the time. */
-  async function showBeside() {
-    if (!isWide.matches || beside) return;
-    const { OpenList } = await import("../parts/open/list.js");
-    beside = OpenList();
-    frame.aside.replaceChildren(element("h2", {}, words.open.title), ...beside.parts);
-    const open = app.visit(visitId);
-    if (open) beside.update(open);
+    if (isPlain && frame.body.querySelector(".step-card") && !stage.isEntering()) action?.click();
   }
 
   async function openDay() {
@@ -338,26 +192,40 @@ export function WorkScreen(app, { visit: visitId }) {
     row.hidden = true;
   }
 
-  update();
-  void showBeside();
-  return { root: frame.root, update, dispose };
-
   function dispose() {
-    isWide.removeEventListener("change", showBeside);
-    view?.dispose();
+    beside.dispose();
+    stage.dispose();
+    waits.dispose();
     frame.dispose();
     stopSaying();
   }
 }
 
-/** What stops a step as the car is now, without what somebody has overruled. @param {Open} open @param {Instance} instance @returns {Stop[]} */
-function stopsNow({ catalog, composition, visit }, instance) {
-  const overruled = new Set(visit.overrides.filter(({ step }) => step === instance.id).flatMap((one) => one.stops));
-  return stops(catalog, composition, visit.variables, instance).filter(({ id, never }) => never || !overruled.has(id));
+/** @typedef {{ blocked: import("../core/types.js").Stop[], missing: string[] }} Standing what stands before a step */
+
+/** The photo that was being taken when the phone ended the page, and its step, where that is not the next of the day. @param {App} app @param {string} visitId @returns {{ step: string | null } | null} */
+function takeUpPhoto(app, visitId) {
+  const lost = cameraLost(visitId);
+  if (!lost) return null;
+  cameraClosed();
+  return { step: app.visit(visitId)?.visit.next === lost.step ? null : lost.step };
 }
 
-/** @param {Open} open @param {Instance | null} instance the last step before it that was ticked or passed over */
-function previousOf({ composition, visit }, instance) {
-  const at = instance ? composition.steps.indexOf(instance) : composition.steps.length;
-  return composition.steps.slice(0, at).findLast(({ id }) => visit.steps[id]) ?? null;
+/** On a desk, what is open stands beside the step all the time. @param {App} app @param {string} visitId @param {HTMLElement} aside */
+function Beside(app, visitId, aside) {
+  /** @type {{ parts: Element[], update: (open: Open) => void } | null} */
+  let list = null;
+  const isWide = matchMedia("(min-width: 64rem)");
+  isWide.addEventListener("change", show);
+  void show();
+
+  async function show() {
+    if (!isWide.matches || list) return;
+    const { OpenList } = await import("../parts/open/list.js");
+    list = OpenList();
+    aside.replaceChildren(element("h2", {}, words.open.title), ...list.parts);
+    const open = app.visit(visitId);
+    if (open) list.update(open);
+  }
+  return { update: (/** @type {Open} */ open) => list?.update(open), dispose: () => isWide.removeEventListener("change", show) };
 }

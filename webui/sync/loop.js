@@ -122,7 +122,9 @@ export function createLoop(store, server, { onChange, onNews }) {
 
   async function showBacklog() {
     const backlog = await readBacklog(store.database).catch(() => null);
-    if (backlog) setState(backlog);
+    const { waiting, waitingPhotos, refusals } = state;
+    // Mostly it was foreseen: then nothing need be drawn anew.
+    if (backlog && JSON.stringify(backlog) !== JSON.stringify({ waiting, waitingPhotos, refusals })) setState(backlog);
   }
 
   /** One tab talks at a time; the lock is held for these rounds only. @param {() => Promise<void>} work @returns {Promise<boolean>} */

@@ -3,22 +3,15 @@
 /** @import { Open } from "../../app/types.js" */
 /** @import { Instance, StepStatus, Stop } from "../../core/types.js" */
 
-import { stepOf } from "../../core/compose.js";
 import { element } from "../../dom/element.js";
 import { together } from "../../app/words/together.js";
 import { words } from "../../app/words.js";
 import { askReason } from "../controls/reason-sheet.js";
 import { Button } from "../controls/press.js";
 import { openSheet } from "../controls/sheet.js";
-import { filledText, itemText, knowledgeOf } from "../texts/known.js";
 import { whoText } from "../texts/people.js";
 import { timeText } from "../texts/reading-words.js";
-
-/** @param {Open} open @param {Instance} instance */
-export function titleOf(open, instance) {
-  const step = stepOf(open.catalog, instance);
-  return filledText(knowledgeOf(open), step.title, itemText(open.catalog, step.each, instance.item));
-}
+import { stepTitle } from "./waits.js";
 
 /** @param {(reason: string) => Promise<boolean>} onReason */
 export function askSkip(onReason) {
@@ -50,5 +43,5 @@ export function askTakeBack(open, instance, status, onTakeBack) {
   const who = whoText(open, status);
   const told = (status.status === "done" ? together.doneBy : together.skippedBy)(who, timeText(status.at));
   const takeBack = Button({ class: "action" }, () => onTakeBack().then(() => sheet.close()), together.takeBack(who));
-  const sheet = openSheet(together.takeBackTitle, [element("p", {}, element("b", {}, titleOf(open, instance))), element("p", {}, told), element("p", {}, together.takeBackSays)], [takeBack]);
+  const sheet = openSheet(together.takeBackTitle, [element("p", {}, element("b", {}, stepTitle(open, instance))), element("p", {}, told), element("p", {}, together.takeBackSays)], [takeBack]);
 }

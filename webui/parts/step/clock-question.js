@@ -60,6 +60,14 @@ function judged({ least_s, most_s }, ran_ms) {
   return most_s !== null && ran_ms > most_s * 1000 ? ran_ms : "long enough";
 }
 
+/** Whether it must be asked how long a wait has run: a clock was set, or its start is yet to come. @param {Timer} timer @param {string | null} device this phone */
+export function isInDoubt(timer, device) {
+  const by_ms = lastClockSet(timer.event);
+  const gone_ms = Date.now() - timer.started_ms;
+  const slack_ms = timer.device === device ? SET_MS : OTHERS_MS;
+  return gone_ms < -slack_ms || (Math.abs(by_ms) > SET_MS && judged(timer, gone_ms) !== judged(timer, gone_ms - by_ms));
+}
+
 /** @param {StepContext} context */
 export function ClockQuestion(context) {
   const { instance } = context;
@@ -87,17 +95,13 @@ export function ClockQuestion(context) {
   function ask(timer) {
     const set_ms = watch.look();
     if (timer && set_ms) keepClockSet(timer.event, lastClockSet(timer.event) + set_ms);
-    const by_ms = timer ? lastClockSet(timer.event) : 0;
-    const gone_ms = timer ? Date.now() - timer.started_ms : 0;
-    const slack_ms = timer?.device === context.app.me.device ? SET_MS : OTHERS_MS;
-    const isSet = timer !== undefined && Math.abs(by_ms) > SET_MS && judged(timer, gone_ms) !== judged(timer, gone_ms - by_ms);
-    const isAsked = isSet || gone_ms < -slack_ms;
+    const isAsked = timer !== undefined && isInDoubt(timer, context.app.me.device);
     root.hidden = !isAsked;
     if (!timer || !isAsked) {
       shown = "";
       return null;
     }
-    return choices(timer, gone_ms, by_ms);
+    return choices(timer, Date.now() - timer.started_ms, lastClockSet(timer.event));
   }
 
   /** @type {HTMLElement} */

@@ -22,6 +22,7 @@ import { Button } from "../controls/press.js";
  * @property {(kind: string, payload: Record<string, unknown>) => Promise<Event | null>} record null when it could not be kept; the person has been told
  * @property {(more?: { finding?: string, note?: string }) => Promise<unknown>} finish the step is done
  * @property {(finding?: string) => Promise<unknown>} goBack to where `back` leads, and what was found that did
+ * @property {{ find: () => Promise<string | null>, go: (instance: string) => void }} meanwhile what may be done while this waits, and how to get there
  * @property {() => void} redraw
  */
 
@@ -60,4 +61,11 @@ export function Pair(action, other) {
 /** @param {...(HTMLElement | null)} children */
 export function Foot(...children) {
   return element("div", { class: "kind-foot" }, ...children);
+}
+
+/** In the place of the action, while nothing but time brings it on. @param {string} says */
+export function Waiting(says) {
+  const waiting = Button({ class: "action" }, () => {}, says);
+  waiting.setAttribute("aria-disabled", "true");
+  return waiting;
 }

@@ -9,7 +9,7 @@ import { say } from "../../device/voice.js";
 import { amountValue, itemText } from "../texts/known.js";
 import { Button } from "../controls/press.js";
 import { ClockQuestion } from "./clock-question.js";
-import { ActionButton, Foot } from "./context.js";
+import { ActionButton, Foot, Waiting } from "./context.js";
 
 /** @param {StepContext} context @returns {StepKind} */
 export function CycleStep(context) {
@@ -70,11 +70,7 @@ export function CycleStep(context) {
     shown = state;
     if (ahead >= names.length) foot.replaceChildren(ActionButton(context));
     else if (!isHeld) foot.replaceChildren(Button({ class: "action" }, () => hold(ahead), words.work.inPosition(names[ahead] ?? "")));
-    else {
-      const held = Button({ class: "action" }, () => {}, words.work.holding(names[ahead] ?? ""));
-      held.setAttribute("aria-disabled", "true");
-      foot.replaceChildren(held);
-    }
+    else foot.replaceChildren(Waiting(words.work.holding(names[ahead] ?? "")));
   }
 
   /** @param {number} ahead @param {boolean} isHeld */

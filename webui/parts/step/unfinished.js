@@ -1,11 +1,14 @@
 /**
- * What is not an entry yet and must outlive a reload: digits half typed, and a clock that was set and not yet asked
- * about. It is kept on this phone only, and forgotten as soon as it has become an entry.
+ * What is not an entry yet and must outlive a reload: digits half typed, a finding chosen and not yet put on record, and
+ * a clock that was set and not yet asked about. It is kept on this phone only, and forgotten as soon as it has become
+ * an entry.
  */
 
 const KEY = "unfinished";
+/** Stands where a reading's name does; names have no space. */
+const FINDING = "a finding";
 
-/** @typedef {{ typed?: Record<string, string>, clocks?: Record<string, number> }} Unfinished typed: by visit, step and reading; clocks: milliseconds, by the entry that began the wait */
+/** @typedef {{ typed?: Record<string, string>, clocks?: Record<string, number>, places?: Record<string, string> }} Unfinished typed: by visit, step and reading; clocks: milliseconds, by the entry that began the wait; places: a step, by visit */
 
 /** @returns {Unfinished} */
 function read() {
@@ -17,7 +20,7 @@ function read() {
   }
 }
 
-/** @param {"typed" | "clocks"} what @param {string} key @param {string | number | null} value null: no longer */
+/** @param {"typed" | "clocks" | "places"} what @param {string} key @param {string | number | null} value null: no longer */
 function keep(what, key, value) {
   const all = read();
   const { [key]: _, ...others } = /** @type {Record<string, string | number>} */ (all[what] ?? {});
@@ -50,6 +53,16 @@ export function lastTyped(visit, step, reading) {
   return typeof typed === "string" ? typed : "";
 }
 
+/** The finding that was looked at and is not on record yet. @param {string} visit @param {string} step */
+export function lastFinding(visit, step) {
+  return lastTyped(visit, step, FINDING);
+}
+
+/** @param {string} visit @param {string} step @param {string} finding empty: none any more */
+export function keepFinding(visit, step, finding) {
+  keepTyped(visit, step, FINDING, finding);
+}
+
 /** The reading that was being typed at a step. @param {string} visit @param {string} step @param {string[]} readings */
 export function readingBegun(visit, step, readings) {
   return readings.find((reading) => lastTyped(visit, step, reading)) ?? null;
@@ -58,4 +71,15 @@ export function readingBegun(visit, step, readings) {
 /** @param {string} visit @param {string} step @param {string} reading @param {string} typed */
 export function keepTyped(visit, step, reading, typed) {
   keep("typed", `${visit} ${step} ${reading}`, typed || null);
+}
+
+/** The step out of its turn at which somebody was when the page went. @param {string} visit @returns {string | null} */
+export function lastPlace(visit) {
+  const step = read().places?.[visit];
+  return typeof step === "string" ? step : null;
+}
+
+/** @param {string} visit @param {string | null} step null: at the next of the day */
+export function keepPlace(visit, step) {
+  if (lastPlace(visit) !== step) keep("places", visit, step);
 }
