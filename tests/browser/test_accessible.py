@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import Any, Literal
+from typing import Any
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
+from looking import look
 from phones import Phone, Server
 from playwright.sync_api import Browser
 from screen_visits import ESTATE, Visit, make_phone, start_afresh
@@ -21,15 +21,6 @@ STEPS: list[dict[str, Any]] = [
     {"kind": "watch"},
     {},
 ]
-LIGHTS: tuple[Literal["light", "dark"], ...] = ("light", "dark")
-RUN_AXE = """
-async (isWork) => {
-  const rules = { "color-contrast-enhanced": { enabled: isWork } };
-  const { violations } = await axe.run({ resultTypes: ["violations"], rules });
-  const places = (nodes) => nodes.slice(0, 3).map(({ target }) => target);
-  return violations.map(({ id, help, nodes }) => `${id}, ${help}: ${places(nodes)}`);
-}
-"""
 SAY = "([id, payload]) => fillfirst.record(id, 'state-confirmed', payload).then(() => 1)"
 CAR_NEXT = ".car-page > footer .action:visible"
 #: A phone that was locked for a while: only the clock went on.
@@ -57,25 +48,6 @@ def kept_phone(chromium: Browser, workshop: Server) -> Iterator[Phone]:
 def phone(kept_phone: Phone) -> Iterator[Phone]:
     yield start_afresh(kept_phone)
     kept_phone.check()
-
-
-def look(phone: Phone, name: str) -> list[str]:
-    """What axe finds in both lights, with text at its size and at twice that; text in Work is held to 7:1."""
-    session = phone.context.new_cdp_session(phone.page)
-    found: list[str] = []
-    if not phone.ask("Boolean(globalThis.axe)"):
-        phone.page.evaluate(Axe().axe_script)
-    for size in (16, 32):
-        session.send("Page.setFontSizes", {"fontSizes": {"standard": size, "fixed": size}})
-        for light in LIGHTS:
-            phone.page.emulate_media(color_scheme=light)
-            found += [
-                f"{name}, {light}, {size}: {one}" for one in phone.ask(RUN_AXE, "/work/" in phone.page.url)
-            ]
-    session.send("Page.setFontSizes", {"fontSizes": {"standard": 16, "fixed": 13}})
-    session.detach()
-    phone.page.emulate_media(color_scheme="light")
-    return found
 
 
 @pytest.mark.parametrize("address", ["#/cars", f"#/plan/{ESTATE}", "#/phone", "#/due", "#/garage", "#/house"])
@@ -121,13 +93,13 @@ def test_axe_finds_nothing_on_the_form_of_an_own_car(phone: Phone) -> None:
     found = look(phone, "car/new")
     for name, text in {"title": "Our tern", "plate": "DEMO 77", "by": "Ida"}.items():
         page.fill(f"#car-{name}", text)
-    page.locator(CAR_NEXT).first.dispatch_event("click")
+    page.locator(CAR_NEXT).first.click()
     page.locator(".car-page .fold").first.wait_for()
     found += look(phone, "car")
-    page.locator(CAR_NEXT).first.dispatch_event("click")
+    page.locator(CAR_NEXT).first.click()
     page.locator(".fact-stage .choice").first.wait_for()
     found += look(phone, "a question about the car")
-    page.locator(".fact-stage .choice").first.dispatch_event("click")
+    page.locator(".fact-stage .choice").first.click()
     page.locator(".source-choice").first.wait_for()
     found += look(phone, "where the answer is from")
 

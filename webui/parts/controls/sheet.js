@@ -13,11 +13,13 @@ import { Button } from "./press.js";
  */
 export function openSheet(title, inside, foot = []) {
   const heading = element("h2", { tabindex: "-1" }, title);
+  // It scrolls, so the keys must come to it where nothing inside takes them.
+  const content = element("div", { class: "inside", role: "region", tabindex: "0" }, heading, ...inside);
   const close = Button({ class: "second" }, () => root.close(), words.parts.close);
   const root = element(
     "dialog",
     { class: "sheet", onclose: () => root.remove(), onclick: closeOnVeil },
-    element("div", { class: "inside" }, heading, ...inside),
+    content,
     element("div", { class: "foot" }, ...foot, close),
   );
 
@@ -27,7 +29,7 @@ export function openSheet(title, inside, foot = []) {
   }
 
   heading.id = `sheet-${Math.random().toString(36).slice(2)}`;
-  root.setAttribute("aria-labelledby", heading.id);
+  for (const one of [root, content]) one.setAttribute("aria-labelledby", heading.id);
   document.body.append(root);
   root.showModal();
   heading.focus();

@@ -27,7 +27,8 @@ export function Frame(app, visitId, { onWhere }) {
     screenSays = says;
     showPlace();
   });
-  const body = element("div", { class: "body" });
+  // It scrolls, so the keys must come to it where nothing inside takes them.
+  const body = element("div", { class: "body", role: "region", tabindex: "0" });
   const foot = element("footer", {});
   const aside = element("aside", { "aria-label": words.open.title });
   const root = element("div", { class: "frame" }, glass.root, element("header", {}, where, awake.root, pill), body, foot, aside);
@@ -40,6 +41,7 @@ export function Frame(app, visitId, { onWhere }) {
   function update(open, what) {
     const { length } = findOpenThings(open, {});
     title.textContent = what.title;
+    body.setAttribute("aria-label", what.title);
     step = what.place;
     showPlace();
     count.textContent = words.open.count(length);

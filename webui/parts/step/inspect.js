@@ -11,21 +11,28 @@ import { words } from "../../app/words.js";
 import { NoteMark, TickMark, WarningMark } from "../drawings/marks.js";
 import { Button } from "../controls/press.js";
 import { ActionButton, fill, Foot, Pair } from "./context.js";
+import { keepFinding, lastFinding } from "./unfinished.js";
 
 /** @param {StepContext} context @returns {StepKind} */
 export function InspectStep(context) {
-  const { step } = context;
+  const { step, instance, visitId } = context;
   /** @type {Finding | null} */
-  let found = null;
+  let found = step.findings.find(({ id }) => id === lastFinding(visitId, instance.id)) ?? null;
   let drawn = "";
   const panel = element("div", { class: "panel", "aria-live": "polite" });
   const foot = Foot();
 
   /** @param {Finding | null} finding */
   function choose(finding) {
-    if (finding?.good && !finding.says) return context.finish({ finding: finding.id });
+    if (finding?.good && !finding.says) return putOnRecord(finding);
     found = finding;
+    keepFinding(visitId, instance.id, finding?.id ?? "");
     return context.redraw();
+  }
+
+  /** @param {Finding} finding */
+  async function putOnRecord(finding) {
+    if (await context.finish({ finding: finding.id })) keepFinding(visitId, instance.id, "");
   }
 
   function update() {
@@ -52,16 +59,16 @@ export function InspectStep(context) {
       !finding.good && step.back ? element("p", { class: "back-says" }, fill(context, step.back.says)) : "",
     );
     const other = Button({ class: "second" }, () => choose(null), words.work.otherFinding);
-    const finish = () => context.finish({ finding: finding.id });
+    const finish = () => putOnRecord(finding);
     if (finding.good) foot.replaceChildren(Pair(ActionButton(context, step.does, finish), other));
     else if (step.back) foot.replaceChildren(Pair(Button({ class: "action" }, () => goBack(finding), step.back.to === step.id ? words.work.lookAgain : words.work.goBack), other));
     else foot.replaceChildren(Pair(ActionButton(context, words.work.putOnRecord, finish), other));
   }
 
   /** Where a step leads back to itself it is still on the screen, and asks afresh. @param {Finding} finding */
-  function goBack(finding) {
+  async function goBack(finding) {
     found = null;
-    return context.goBack(finding.id);
+    if (await context.goBack(finding.id)) keepFinding(visitId, instance.id, "");
   }
 
   return { picture: null, panel, foot, update };
