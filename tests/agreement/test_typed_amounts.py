@@ -28,14 +28,14 @@ WRITTEN = [
     ("N*m", "2.5 kgf-m", 2.5, "kgf*m"),
     ("l", "6,5 l", 6.5, "l"),
     ("l", "6.5 Liters", 6.5, "l"),
-    ("l", "0.75 qt", 0.75, "qt"),
-    ("l", "5 1/2 qt", 5.5, "qt"),
-    ("l", "5-1/2 quarts", 5.5, "qt"),
-    ("l", "5½ qts", 5.5, "qt"),
+    ("qt", "0.75 qt", 0.75, "qt"),
+    ("gal", "5 1/2 qt", 5.5, "qt"),
+    ("floz", "5-1/2 quarts", 5.5, "qt"),
+    ("imp_gal", "5½ qts", 5.5, "imp_qt"),
     ("l", "¾ US pt", 0.75, "pt"),
     ("l", "850 cc", 850, "ml"),
     ("l", "850 cm³", 850, "ml"),
-    ("l", "12 fl. oz.", 12, "floz"),
+    ("l", "12 US fl. oz.", 12, "floz"),
     ("l", "1 imp gal", 1, "imp_gal"),
     ("degC", "180°F", 180, "degF"),
     ("degC", "-35 °C", -35, "degC"),
@@ -86,6 +86,15 @@ def test_a_number_that_may_be_two_is_asked_about_in_its_own_unit(core_page: Any)
     read = core_page.call("amounts.js", "readAmount", CATALOG, "km", "1.234 mi")
 
     assert [one["value"] for one in read["either"]] == [to_si(1.234, "mile"), to_si(1234, "mile")]
+
+
+def test_a_quart_of_nobody_knows_which_country_is_asked_about(core_page: Any) -> None:
+    read = core_page.call("amounts.js", "readAmount", CATALOG, "l", "5 qt")
+
+    assert {(one["unit"], one["value"]) for one in read["either"]} == {
+        ("qt", to_si(5, "qt")),
+        ("imp_qt", to_si(5, "imp_qt")),
+    }
 
 
 @pytest.mark.parametrize(

@@ -260,6 +260,20 @@ def test_a_number_that_may_mean_two_things_is_asked_about(phone: Phone) -> None:
     assert visit.page.locator(".keep").inner_text().split() == ["Keep", "84,210", "km"]
 
 
+def test_few_units_are_offered_and_any_other_may_be_written(phone: Phone) -> None:
+    visit = Visit(phone, GEAR).walk(id="transfer-case/measure-out")
+    visit.press(".kind-foot .action")
+    picker = visit.page.locator("select.unit")
+    offered = picker.locator("option").all_inner_texts()
+
+    visit.page.locator("#quantity").fill("1.2 pt")
+    visit.page.get_by_role("button", name="1.2 US pt", exact=True).click()
+
+    assert offered == ["l", "ml", "US qt", "imp qt"]
+    assert picker.input_value() == "pt"
+    assert visit.page.locator(".keep").inner_text().split() == ["Keep", "1.2", "US", "pt"]
+
+
 def test_readings_that_do_not_hold_lead_back_and_not_on(phone: Phone) -> None:
     visit = Visit(phone, GEAR).walk(id="preparation/check-level")
     visit.press(".kind-foot .action")

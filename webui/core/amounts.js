@@ -25,7 +25,7 @@ const PARTS = new Set([2, 3, 4, 8, 16, 32, 64]);
  * @param {HasUnits} catalog
  * @param {string} key the unit that is meant where none is written
  * @param {string} written
- * @param {string} [system] whose units the person thinks in: "qt" is another one in each
+ * @param {string} [system] whose units the person thinks in: "qt" is another one in each, and asked about where it is not told
  * @param {string} [locale]
  * @returns {ReadAmount}
  */
@@ -34,15 +34,16 @@ export function readAmount(catalog, key, written, system = "source", locale = un
   const read = readFraction(typed) ?? readNumber(typed);
   if ("empty" in read) return name === "" ? read : { wrong: true };
   if ("wrong" in read) return read;
-  const unit = name === "" ? key : findUnit(catalog, key, name, system);
-  if (unit === null) return { foreign: name, isUnit: Object.keys(catalog.units).some((one) => isCalled(catalog, one, name)) };
-  const say = /** @param {number} number @returns {Amount} */ (number) => ({
+  const units = name === "" ? [key] : findUnits(catalog, key, name, system);
+  if (!units.length) return { foreign: name, isUnit: Object.keys(catalog.units).some((one) => isCalled(catalog, one, name)) };
+  const say = /** @param {string} unit @param {number} number @returns {Amount} */ (unit, number) => ({
     value: toSI(unitOf(catalog, unit), number),
     unit,
     typed,
     text: withSymbol(formatNumber(number, 6, locale), unitOf(catalog, unit).symbol),
   });
-  return "either" in read ? { either: read.either.map(say) } : say(read.number);
+  const meant = units.flatMap((unit) => ("either" in read ? read.either : [read.number]).map((number) => say(unit, number)));
+  return meant.length === 1 && meant[0] ? meant[0] : { either: meant };
 }
 
 /** The number and the name after it; what stands in brackets at the end is the same again in another unit. @param {string} written @returns {[string, string]} */
@@ -60,11 +61,13 @@ function readFraction(text) {
   return { number: /[-−–]/.test(sign) ? -number : number };
 }
 
-/** @param {HasUnits} catalog @param {string} key @param {string} name @param {string} system @returns {string | null} */
-function findUnit(catalog, key, name, system) {
-  const { measure } = unitOf(catalog, key);
+/** The units of this kind that are called so; more than one where nobody has said whose quarts are meant. @param {HasUnits} catalog @param {string} key @param {string} name @param {string} system */
+function findUnits(catalog, key, name, system) {
+  const { measure, systems = [] } = unitOf(catalog, key);
   const found = Object.keys(catalog.units).filter((one) => unitOf(catalog, one).measure === measure && isCalled(catalog, one, name));
-  return found.find((one) => unitOf(catalog, one).systems?.includes(system)) ?? found.find((one) => one === key) ?? found[0] ?? null;
+  const isOf = /** @param {string[]} wanted */ (wanted) => found.find((one) => unitOf(catalog, one).systems?.some((each) => wanted.includes(each)));
+  const own = isOf([system]) ?? found.find((one) => one === key) ?? isOf(systems);
+  return own ? [own] : found;
 }
 
 /** @param {HasUnits} catalog @param {string} key @param {string} name */
