@@ -252,6 +252,7 @@ def test_washers_of_one_number_are_counted_together(core_page: Any) -> None:
 
     washers = next(line for line in shopping["parts"] if line["number"] == "DEMO 31-022")
     assert washers["count"] == 3
+    assert washers["titles"] == ["Sealing washer or ring, fill plug", "Sealing washer or ring, drain plug"]
 
 
 def test_the_torques_of_the_day_that_no_wrench_covers_are_ranges_to_look_for(core_page: Any) -> None:

@@ -109,7 +109,8 @@ def test_the_list_is_sent_as_text_and_printed_as_pages(server: Server, phones: C
     phone.cut()
     phone.ask(SHARED)
     open_hash(phone, f"#/plan/{ESTATE}")
-    phone.page.locator("input[name=service][value=engine-oil]").dispatch_event("click")
+    for job in ("engine-oil", "front-final-drive", "rear-final-drive"):
+        phone.page.locator(f"input[name=service][value={job}]").dispatch_event("click")
     open_section(phone, "buy")
 
     phone.page.locator("[data-section=buy]").get_by_role("button", name="Send the list").click()
@@ -119,6 +120,7 @@ def test_the_list_is_sent_as_text_and_printed_as_pages(server: Server, phones: C
     assert "[ ] Engine oil: " in text
     assert "    must carry Overbeck EO-7 (demo) · 5W-30" in text
     assert "    No. DEMO 10-417" in text
+    assert "[ ] Sealing washer or ring, fill plug and drain plug: 3 ×" in text
 
 
 def test_the_printed_list_has_every_line_though_nothing_is_open(

@@ -31,7 +31,7 @@ import { packPrice, partPrice } from "./prices.js";
  * @property {number | null} price null while one of the packs has none
  */
 
-/** @typedef {{ id: string, title: string, number: string, fact: string | null, count: number | null, jobs: string[], of: string, price: number | null }} PartLine price: of all of them */
+/** @typedef {{ id: string, titles: string[], number: string, fact: string | null, count: number | null, jobs: string[], of: string, price: number | null }} PartLine titles: what each job calls it, where they go by one number; price: of all of them */
 /** @typedef {{ fluids: FluidLine[], parts: PartLine[], consumables: PartLine[] }} Shopping */
 
 /**
@@ -149,7 +149,7 @@ function gatherParts(planned, wanted) {
     const price = priceOf(planned.inventory, of)?.value ?? null;
     lines.set(of, {
       id: of,
-      title: first?.title ?? supply.title,
+      titles: [...new Set([...(first?.titles ?? []), supply.title])],
       number,
       fact: supply.number ?? null,
       count: count || null,

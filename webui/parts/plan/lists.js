@@ -8,6 +8,7 @@ import { element } from "../../dom/element.js";
 import { words } from "../../app/words.js";
 import { plan as planWords } from "../../app/words/plan.js";
 import { lookUp } from "../texts/known.js";
+import { listText } from "../texts/reading-words.js";
 import { Button } from "../controls/press.js";
 
 /**
@@ -41,6 +42,13 @@ export function packsText({ packs }, say) {
   return bought.map(({ count, shown }) => `${count}\u00a0×\u00a0${say(shown)}`).join(" + ");
 }
 
+/** "Sealing washer, fill plug and drain plug": one part under one number, for several places. @param {string[]} titles */
+export function partTitle(titles) {
+  const head = `${titles[0]?.split(", ")[0]}, `;
+  if (titles.length < 2 || !titles.every((title) => title.startsWith(head))) return titles.join(" / ");
+  return `${head}${listText(titles.map((title) => title.slice(head.length)))}`;
+}
+
 /**
  * What to buy, as lines.
  *
@@ -63,9 +71,9 @@ export function shoppingParts(knowledge, { fluids, parts, consumables }, say) {
   }
 
   /** @param {PartLine} line @returns {ListLine} */
-  function part({ id, title, number, fact, count, jobs: of }) {
+  function part({ id, titles, number, fact, count, jobs: of }) {
     const notes = [fact ? (number ? planWords.number(number) : planWords.noNumber) : "", jobs(of)];
-    return { id, title, notes: notes.filter(Boolean), amount: count === null ? "" : words.plan.pieces(count), colour: null, figure: null };
+    return { id, title: partTitle(titles), notes: notes.filter(Boolean), amount: count === null ? "" : words.plan.pieces(count), colour: null, figure: null };
   }
 
   return [

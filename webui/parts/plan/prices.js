@@ -8,13 +8,14 @@ import { plan as words } from "../../app/words/plan.js";
 import { priceOf } from "../../core/inventory.js";
 import { PriceField } from "../controls/price-field.js";
 import { openSheet } from "../controls/sheet.js";
+import { partTitle } from "./lists.js";
 
 /** @param {Shopping} shopping @param {InventoryActions} actions @param {(shown: string) => string} pack how a pack's size is read here */
 export function openPriceSheet({ fluids, parts, consumables }, actions, pack) {
   const { currency } = actions.get();
   const asked = [
     ...fluids.flatMap((line) => line.packs.map(({ of, shown }) => ({ of, label: `${[line.title, line.approval].filter(Boolean).join(", ")}: ${pack(shown)}` }))),
-    ...[...parts, ...consumables].map(({ of, title }) => ({ of, label: words.each(title) })),
+    ...[...parts, ...consumables].map(({ of, titles }) => ({ of, label: words.each(partTitle(titles)) })),
   ];
   const fields = asked.map(({ of, label }) => {
     const field = PriceField({ id: `sheet-${of}`, label }, (value) => actions.writePrice(of, value, currency));
