@@ -138,7 +138,7 @@ async function showAddress() {
     OF_CARS.has(place.view) ? app.loadGarage().catch((error) => console.warn("The cars did not load.", error)) : null,
   ]);
   if (address !== location.hash) return; // a person was faster
-  if (place.visit && !app.visit(place.visit)) return showNote(words.errors.noCatalog);
+  if (place.visit && !app.visit(place.visit)) return showNote(words.errors.noCatalog, element("a", { class: "second", href: "#/cars" }, words.open.cars));
   leave();
   scroll?.leave();
   screen = makeScreen(app, { car: place.car, visit: place.visit });
@@ -156,10 +156,10 @@ function findPlace(place) {
   return { view: "let-in", car: "", visit: "" };
 }
 
-/** @param {string} text */
-function showNote(text) {
+/** @param {string} text @param {Element[]} ways where to go from here */
+function showNote(text, ...ways) {
   leave();
-  stage.replaceChildren(element("p", { class: "note", role: "status" }, text));
+  stage.replaceChildren(element("div", { class: "note" }, element("p", { role: "status" }, text), ...ways));
 }
 
 function leave() {

@@ -36,7 +36,7 @@ export const plan = {
   needs: "Needs",
   has: "there",
   hasNot: "missing",
-  toolPrice: (/** @type {string} */ thing) => `Price of ${thing}`,
+  toolPrice: (/** @type {string} */ thing) => `Price: ${thing}`,
   cost: "What it costs",
   parts: { fluids: "Fluids, whole packs", parts: "Seals, filters, parts", tools: "Share of what is missing", waste: "Handing in the old", time: "Own hours", visit: "Car up, looked over, closed up" },
   partNames: { fluids: "fluids", parts: "parts", tools: "what is missing", waste: "handing in" },

@@ -71,13 +71,42 @@ function line(spots, column) {
     heights[heights.length - 1] = 284;
     for (let at = heights.length - 2; at >= 0; at -= 1) heights[at] = Math.min(heights[at] ?? 0, (heights[at + 1] ?? 0) - gap);
   }
+  untangle(sorted, heights, kneeOf(column));
   return sorted.map((spot, at) => Callout(spot, column, heights[at] ?? spot.y, Math.min(1, gap / LEAST_GAP)));
+}
+
+/** Where the line from a mark bends towards the car. @param {number} column */
+function kneeOf(column) {
+  return column < 170 ? CAR_LEFT - 8 : CAR_LEFT + 100 * SCALE + 8;
+}
+
+/**
+ * Let neighbours change places until no line crosses the next one; each change makes the two lines together shorter,
+ * so this ends.
+ *
+ * @param {Spot[]} spots from top to bottom, put in order in place
+ * @param {number[]} heights where their lines begin
+ * @param {number} knee
+ */
+function untangle(spots, heights, knee) {
+  for (let at = 0; at + 1 < spots.length; at += 1) {
+    const [upper, lower] = [/** @type {Spot} */ (spots[at]), /** @type {Spot} */ (spots[at + 1])];
+    const [top, below] = [heights[at] ?? 0, heights[at + 1] ?? 0];
+    if (lengthOf(upper, knee, below) + lengthOf(lower, knee, top) > lengthOf(upper, knee, top) + lengthOf(lower, knee, below) - 0.01) continue;
+    [spots[at], spots[at + 1]] = [lower, upper];
+    at = Math.max(-1, at - 2);
+  }
+}
+
+/** @param {Spot} spot @param {number} knee @param {number} height */
+function lengthOf({ x, y }, knee, height) {
+  return Math.hypot(x - knee, y - height);
 }
 
 /** @param {Spot} spot @param {number} column @param {number} height @param {number} size */
 function Callout({ number, thing, x, y, others }, column, height, size) {
   const edge = column < 170 ? column + 17 * size : column - 17 * size;
-  const knee = column < 170 ? CAR_LEFT - 8 : CAR_LEFT + 100 * SCALE + 8;
+  const knee = kneeOf(column);
   const scale = (MARK / 36) * size;
   return svg(
     "g",

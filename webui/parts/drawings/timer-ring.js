@@ -24,6 +24,7 @@ export function TimerRing() {
     arc.setAttribute("stroke-dashoffset", String(ROUND * (1 - share)));
     root.toggleAttribute("data-over", isOver);
     digits.textContent = isOver ? "" : clockText(left_s);
+    digits.toggleAttribute("data-long", left_s > 3600);
     under.textContent = says;
   }
   return { root, update };

@@ -18,7 +18,6 @@ export function Frame(app, visitId, { onWhere }) {
   const glass = SightGlass();
   const title = element("b", {});
   const place = element("span", {});
-  const where = Button({ class: "where-one-is" }, onWhere, title, place);
   const count = element("span", {});
   const pill = Button({ class: "open-pill" }, () => app.go(`#/open/${visitId}`), count);
   let step = "";
@@ -27,11 +26,12 @@ export function Frame(app, visitId, { onWhere }) {
     screenSays = says;
     showPlace();
   });
+  const where = Button({ class: "where-one-is" }, onWhere, title, element("span", { class: "place" }, place, awake.root));
   // It scrolls, so the keys must come to it where nothing inside takes them.
   const body = element("div", { class: "body", role: "region", tabindex: "0" });
   const foot = element("footer", {});
   const aside = element("aside", { "aria-label": words.open.title });
-  const root = element("div", { class: "frame" }, glass.root, element("header", {}, where, awake.root, pill), body, foot, aside);
+  const root = element("div", { class: "frame" }, glass.root, element("header", {}, where, pill), body, foot, aside);
 
   function showPlace() {
     place.textContent = [step, screenSays].filter(Boolean).join(" · ");

@@ -150,14 +150,10 @@ function asSentence(title) {
   return /[.!?]$/.test(title) ? title : `${title}.`;
 }
 
-/** @param {Hazard} hazard */
-export function Caution({ title, says, level }) {
-  return element(
-    "div",
-    { class: "caution", "data-level": level },
-    WarningMark(),
-    element("p", {}, element("b", {}, asSentence(title)), " ", says),
-  );
+/** A danger's title stands at the top already. @param {Hazard} hazard */
+function Caution({ title, says, level }) {
+  const name = level === "danger" ? [] : [element("b", {}, asSentence(title)), " "];
+  return element("div", { class: "caution", "data-level": level }, WarningMark(), element("p", {}, ...name, says));
 }
 
 /** Where to be, with a small car that shows the spot unless a drawing does. @param {StepContext} context @param {Element | null} picture */

@@ -13,7 +13,7 @@ export function clockText(seconds) {
 }
 
 /** @type {Intl.DateTimeFormatOptions} */
-const TIME = { hour: "2-digit", minute: "2-digit" };
+const TIME = { hour: "numeric", minute: "2-digit" };
 /** @type {Intl.DateTimeFormatOptions} */
 const DAY = { day: "numeric", month: "long", year: "numeric" };
 /**
