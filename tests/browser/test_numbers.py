@@ -77,8 +77,18 @@ def test_vacuum_is_drawn_against_what_must_stand_and_what_there_can_be(phone: Ph
     drawn = visit.page.locator(".vacuum").get_attribute("aria-label") or ""
 
     assert "must stand at" in drawn
-    assert "no deeper than 29.9" in drawn.replace("\u00a0", " ")
+    assert "no deeper than 30" in drawn.replace("\u00a0", " ")
     assert visit.page.locator(".vacuum .band").count() == 1
+
+
+def test_the_drawing_of_a_vacuum_says_the_number_beside_it(phone: Phone) -> None:
+    visit = Visit(phone, JOBS, site_altitude=410).walk(id="coolant-main/pull-vacuum")
+
+    visit.page.locator(".vacuum").wait_for()
+    drawn = (visit.page.locator(".vacuum").get_attribute("aria-label") or "").replace("\u00a0", " ")
+    digits, unit = visit.read(".hero .digits"), visit.read(".hero small")
+
+    assert drawn.startswith(f"pull to {digits} {unit}. ")
 
 
 def test_screws_gone_round_twice_say_which_pass_it_is(phone: Phone) -> None:

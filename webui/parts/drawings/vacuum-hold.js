@@ -32,10 +32,11 @@ const KEY_ROW = 22;
 export function VacuumHold(context, { gauges, target, passMark, possible }) {
   const root = svg("svg", { class: "picture chart vacuum", viewBox: "0 0 340 214", role: "img" });
 
-  /** @param {string | undefined} name @returns {number | null} SI */
+  /** Its text is the one that the number beside the drawing shows. @param {string | undefined} name @returns {{ value: number, text: string } | null} value in SI */
   function figure(name) {
-    const value = name ? lookUp(context.knowledge(), name).outcome.value : null;
-    return typeof value === "number" ? value : null;
+    const known = name ? lookUp(context.knowledge(), name) : null;
+    const value = known?.outcome.value;
+    return known && typeof value === "number" ? { value, text: known.text } : null;
   }
 
   function update() {
@@ -51,7 +52,7 @@ export function VacuumHold(context, { gauges, target, passMark, possible }) {
     const floor = figure(possible);
     root.toggleAttribute("hidden", points.length === 0 && mark === null);
     if (!points.length && mark === null) return;
-    const values = [...points.map(({ value }) => value), ...(mark === null ? [] : [mark]), ...(floor === null ? [] : [floor])];
+    const values = [...points.map(({ value }) => value), ...(mark === null ? [] : [mark.value]), ...(floor === null ? [] : [floor.value])];
     const [low, high] = [Math.min(...values), Math.max(...values)];
     // Only the end of the scale that matters is drawn; the gap below the air outside says so.
     const spread = Math.max(high - low, high * 0.02);
@@ -61,10 +62,11 @@ export function VacuumHold(context, { gauges, target, passMark, possible }) {
     const x = /** @param {number} at */ (at) => LEFT + 60 + ((at - first) / span) * (RIGHT - LEFT - 120);
     const path = points.map(({ at_ms, value }, at) => `${at ? "L" : "M"}${x(at_ms).toFixed(1)} ${y(value).toFixed(1)}`).join("");
     const isStanding = points.length > 0 && figure(passMark) !== null;
-    root.setAttribute("aria-label", describe(points.map(({ value }) => say(value)), mark === null ? "" : say(mark), floor === null ? "" : say(floor)));
+    const must = mark ? (isStanding ? words.work.mustStand : words.work.mustPull)(mark.text) : "";
+    root.setAttribute("aria-label", describe(points.map(({ value }) => say(value)), must, floor?.text ?? ""));
     root.replaceChildren(
-      ...(mark === null ? [] : Band(y(mark), floor === null ? BOTTOM + 12 : y(floor), isStanding ? words.work.mustStand(say(mark)) : words.work.mustPull(say(mark)))),
-      ...(floor === null ? [] : Floor(y(floor), KEY + (mark === null ? 0 : KEY_ROW), words.work.deepest(say(floor)))),
+      ...(mark === null ? [] : Band(y(mark.value), floor === null ? BOTTOM + 12 : y(floor.value), must)),
+      ...(floor === null ? [] : Floor(y(floor.value), KEY + (mark === null ? 0 : KEY_ROW), words.work.deepest(floor.text))),
       svg("path", { class: "axis", d: `M${LEFT} ${TOP}H${RIGHT}M${LEFT + 14} ${TOP}v8l-6 4 12 6-6 4v6` }),
       svg("text", { x: LEFT, y: TOP - 8 }, words.work.outsideAir),
       svg("path", { class: "line", d: path || "M0 0" }),
@@ -75,9 +77,9 @@ export function VacuumHold(context, { gauges, target, passMark, possible }) {
   return { root, update };
 }
 
-/** @param {string[]} values @param {string} mark @param {string} floor */
-function describe(values, mark, floor) {
-  return [values.length > 0 && words.work.vacuum(values), mark && words.work.mustStand(mark), floor && words.work.deepest(floor)].filter(Boolean).join(". ");
+/** @param {string[]} values @param {string} must what is to be reached, or kept @param {string} floor */
+function describe(values, must, floor) {
+  return [values.length > 0 && words.work.vacuum(values), must, floor && words.work.deepest(floor)].filter(Boolean).join(". ");
 }
 
 /** @param {number} top @param {number} bottom @param {string} label */
