@@ -92,6 +92,17 @@ def test_batch_label_and_receipt_typed_without_a_network_are_on_the_servers_reco
     ]
 
 
+def test_brake_fluid_says_what_came_out_and_what_went_in_as_the_server_does(
+    phone: Phone, closed: str
+) -> None:
+    cells = show_record(phone, closed).locator(".fluids tbody tr").first.locator("td").all_inner_texts()
+    [fluid] = read_server(phone, closed)["fluids"]
+
+    shown = [re.sub(r"[^0-9.ml]", "", cell) for cell in cells[1:]]
+    assert shown == [re.sub(r"[^0-9.ml]", "", fluid[key]) for key in ("out_shown", "in_shown")]
+    assert all(shown)
+
+
 def test_a_wrong_odometer_is_put_right_and_both_stay_on_record(phone: Phone, closed: str) -> None:
     page = show_record(phone, closed)
     page.get_by_role("button", name="The odometer was read wrongly").click()

@@ -52,21 +52,12 @@ def _write_fluid(
     fluid = specs.fluids.get(variable.fluid or "")
     supply = next((each for each in specs.jobs[job].supplies if each.fluid == variable.fluid), None)
     noted = after["fluids"].get(circuit)
-    bound = next(
-        (
-            each.with_
-            for each in specs.figures.values()
-            if each.job == job and each.formula == "balance-in-out"
-        ),
-        {},
-    )
 
     def say(name: str | None) -> str:
         return _show(specs, visit, name) if name else ""
 
-    def say_bound(input: str) -> str:
-        amount = bound.get(input)
-        return say(amount.name) if isinstance(amount, Named) else ""
+    def say_amount(input: str) -> str:
+        return next(filter(None, map(say, _name_amounts(specs, job, input))), "")
 
     return FluidRecord(
         circuit=circuit,
@@ -77,10 +68,21 @@ def _write_fluid(
         product=noted["product"] if noted else None,
         batch=noted["batch"] if noted else None,
         label=noted["label"] if noted else None,
-        out_shown=say_bound("drained"),
-        in_shown=say_bound("filled"),
+        out_shown=say_amount("drained"),
+        in_shown=say_amount("filled"),
         renewed=is_renewed(specs, composition, visit, job),
     )
+
+
+def _name_amounts(specs: Specs, job: str, input: str) -> list[str]:
+    """What says how much came out ("drained") or went in ("filled"): the figures hold one against the other."""
+    compared = [
+        each.with_
+        for each in specs.figures.values()
+        if each.job == job and {"drained", "filled"} <= each.with_.keys()
+    ]
+    amounts = (inputs[input] for inputs in compared)
+    return list(dict.fromkeys(amount.name for amount in amounts if isinstance(amount, Named)))
 
 
 def _show(specs: Specs, visit: Visit, name: str) -> str:

@@ -41,5 +41,6 @@ async def test_a_whole_day_leaves_nothing_open(
     assert record["left_open"] == []
     assert record["disagreements"] == []
     assert record["unread_count"] == 0
+    assert [each["title"] for each in record["fluids"] if not (each["out_shown"] and each["in_shown"])] == []
     assert not [step["title"] for step in record["steps"] if "{" in step["title"]]
     assert not [step["id"] for step in record["steps"] if step["torque"] and not step["torque"]["source"]]

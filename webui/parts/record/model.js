@@ -1,6 +1,6 @@
 /** What the finished sheet says, read off the folded visit: every step, number, judgement, reason. Pure. */
 
-/** @import { Instance, Step, StepStatus } from "../../core/types.js" */
+/** @import { Catalog, Instance, Step, StepStatus } from "../../core/types.js" */
 /** @import { Open } from "../../app/types.js" */
 /** @import { Known } from "../texts/known.js" */
 
@@ -115,15 +115,19 @@ export function findFluids(open) {
       const fluid = variable?.fluid ? catalog.fluids[variable.fluid] : undefined;
       if (!variable || !(circuit in open.composition.variables)) return [];
       const supply = catalog.jobs[job]?.supplies.find((one) => one.fluid === variable.fluid);
-      const balance = Object.values(catalog.figures).find((figure) => figure.job === job && figure.formula === "balance-in-out");
-      const bound = /** @param {string} input */ (input) => {
-        const amount = balance?.with[input];
-        return amount && "name" in amount ? say(amount.name) : "";
-      };
+      const amounts = namesOfAmounts(catalog, job);
+      const last = /** @param {string[]} names */ (names) => names.map(say).find(Boolean) ?? "";
       const isNew = open.visit.variables[`${circuit}.fluid`] === "new";
-      return [{ circuit, title: variable.title, fluid: fluid?.title ?? "", approval: say(supply?.approval), grade: say(supply?.grade), out: bound("drained"), into: bound("filled"), isNew }];
+      return [{ circuit, title: variable.title, fluid: fluid?.title ?? "", approval: say(supply?.approval), grade: say(supply?.grade), out: last(amounts.drained), into: last(amounts.filled), isNew }];
     }),
   );
+}
+
+/** What says how much came out and went in, by the figures that hold one against the other: one way of filling or another. @param {Catalog} catalog @param {string} job */
+function namesOfAmounts(catalog, job) {
+  const compared = Object.values(catalog.figures).filter((figure) => figure.job === job && figure.with.drained && figure.with.filled);
+  const bound = /** @param {"drained" | "filled"} input */ (input) => [...new Set(compared.flatMap(({ with: { [input]: amount } }) => (amount && "name" in amount ? [amount.name] : [])))];
+  return { drained: bound("drained"), filled: bound("filled") };
 }
 
 /** Everything that departed from the procedure. @param {Row[]} rows */
