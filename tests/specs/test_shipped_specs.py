@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from pathlib import Path
 
@@ -30,6 +31,19 @@ def test_a_file_has_no_problem(path: str) -> None:
     told = [str(problem) for problem in check_shipped() if problem.file.split(" (")[0] == f"specs/{path}"]
 
     assert told == []
+
+
+def test_an_apostrophe_is_written_as_the_screens_write_it() -> None:
+    straight = re.compile(r"[A-Za-z]'[a-z]")
+    texts = {path: (FOLDER / path).read_text() for path in FILES}
+
+    found = [
+        f"specs/{path}: {line}"
+        for path, text in texts.items()
+        for line in text.splitlines()
+        if not line.startswith("#") and straight.search(line)
+    ]
+    assert found == []
 
 
 @pytest.mark.parametrize("id", load_shipped().formulas)
