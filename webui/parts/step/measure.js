@@ -12,45 +12,65 @@ import { lookUp } from "../texts/known.js";
 import { Button } from "../controls/press.js";
 import { QuantityField } from "../controls/quantity-field.js";
 import { ActionButton, fill, Foot, Pair } from "./context.js";
+import { takenAt } from "./taken.js";
 import { keepTyped, lastTyped, readingBegun } from "./unfinished.js";
 
 /** @param {StepContext} context @returns {StepKind} */
 export function MeasureStep(context) {
   const { step, instance } = context;
-  /** @type {string | null} the reading that is being typed */
-  let entering = readingBegun(context.visitId, instance.id, step.readings);
-  let drawn = "";
-  const tilts = tiltReadings(step.readings);
-  /** The phone as the level, while it is one. @type {{ panel: HTMLElement, foot: HTMLElement, dispose: () => void } | null} */
-  let level = null;
+  const entry = ReadingEntry(context, () => (drawn = ""));
+  const back = step.back ? element("p", { class: "back-says" }, fill(context, step.back.says)) : null;
   const verdicts = Judgements();
+  if (back) verdicts.root.append(back);
   const list = element("div", { class: "readings" });
   const panel = element("div", { class: "panel" });
   const foot = Foot();
+  let drawn = "";
 
-  /** @param {string} name */
-  function takenHere(name) {
-    return context.open().visit.readings[name]?.findLast((taken) => taken.step === instance.id && isStanding(taken.event));
+  function update() {
+    const { catalog, visit } = context.open();
+    const verdict = judgements(catalog, visit.values, step);
+    const key = JSON.stringify([entry.key(), step.readings.map((name) => takenAt(context.open(), instance, name)?.event), verdict]);
+    if (key === drawn) return;
+    drawn = key;
+    verdicts.update(nextMissing(context) ? [] : verdict);
+    list.replaceChildren(...step.readings.map((name) => ReadingLine(context, name, () => entry.enter(name))));
+    if (!entry.show(panel, foot)) showReadings(verdict.some(({ holds }) => holds === false));
   }
 
-  /** Going back clears what a step had measured. @param {string} event */
-  function isStanding(event) {
-    const { events, composition, visit } = context.open();
-    const at = events.findIndex(({ id }) => id === event);
-    const index = composition.steps.findIndex(({ id }) => id === instance.id);
-    return !events.slice(at + 1).some(({ id, kind, payload }) => {
-      if (kind !== "went-back" || visit.undone.includes(id)) return false;
-      const [from, to] = [payload.from, payload.to].map((where) => composition.steps.findIndex((other) => other.id === where));
-      return index >= (to ?? 0) && index <= (from ?? -1);
-    });
+  /** @param {boolean} hasFailed */
+  function showReadings(hasFailed) {
+    panel.replaceChildren(...[list, entry.levelButton(), verdicts.root].filter((part) => part !== null));
+    const missing = nextMissing(context);
+    if (missing) {
+      const label = context.open().catalog.readings[missing]?.label ?? missing;
+      foot.replaceChildren(Button({ class: "action" }, () => entry.enter(missing), element("span", {}, element("small", {}, words.work.enter), label)));
+    } else if (hasFailed) foot.replaceChildren(...failedActions());
+    else foot.replaceChildren(ActionButton(context));
   }
 
-  const nextMissing = () => step.readings.find((name) => !takenHere(name)) ?? null;
+  function failedActions() {
+    const again = Button({ class: step.back ? "second" : "action" }, () => entry.enter(step.readings[0] ?? null), words.work.measureAgain);
+    if (!step.back) return [again];
+    return [Pair(Button({ class: "action" }, () => context.goBack(), words.work.goBack), again)];
+  }
+
+  return { picture: null, panel, foot, isEntering: entry.isOn, update, dispose: entry.dispose };
+}
+
+/** A number being typed, or told by the phone laid on the car. @param {StepContext} context @param {() => void} onChange */
+function ReadingEntry(context, onChange) {
+  const { step, instance, visitId } = context;
+  const tilts = tiltReadings(step.readings);
+  /** @type {string | null} the reading that is being typed */
+  let entering = readingBegun(visitId, instance.id, step.readings);
+  /** The phone as the level, while it is one. @type {{ panel: HTMLElement, foot: HTMLElement, dispose: () => void } | null} */
+  let level = null;
 
   /** @param {string | null} name */
   function enter(name) {
     entering = name;
-    drawn = "";
+    onChange();
     context.redraw();
   }
 
@@ -58,13 +78,13 @@ export function MeasureStep(context) {
   async function keep(name, typed) {
     const event = await context.record("reading-taken", { step: instance.id, reading: name, ...typed });
     if (!event) return;
-    keepTyped(context.visitId, instance.id, name, "");
-    enter(nextMissing());
+    keepTyped(visitId, instance.id, name, "");
+    enter(nextMissing(context));
   }
 
   /** @param {string} name */
   function leave(name) {
-    keepTyped(context.visitId, instance.id, name, "");
+    keepTyped(visitId, instance.id, name, "");
     enter(null);
   }
 
@@ -72,8 +92,7 @@ export function MeasureStep(context) {
     if (!tilts) return;
     const { PhoneLevel } = await import("./phone-level.js");
     level = PhoneLevel(context, { names: tilts, onLeave: leaveLevel });
-    drawn = "";
-    context.redraw();
+    enter(null);
   }
 
   function leaveLevel() {
@@ -82,72 +101,53 @@ export function MeasureStep(context) {
     enter(null);
   }
 
-  function update() {
-    const verdict = judgements(context.open().catalog, context.open().visit.values, step);
-    const key = JSON.stringify([entering, level !== null, step.readings.map((name) => takenHere(name)?.event), verdict]);
-    if (key === drawn) return;
-    drawn = key;
-    verdicts.update(nextMissing() ? [] : verdict);
-    list.replaceChildren(...step.readings.map(ReadingLine));
-    if (level) showLevel(level);
-    else if (entering) showField(entering);
-    else showAction(verdict.some(({ holds }) => holds === false));
+  /** @param {HTMLElement} panel @param {HTMLElement} foot @returns {boolean} whether there is anything to show */
+  function show(panel, foot) {
+    const reading = entering ? context.open().catalog.readings[entering] : undefined;
+    if (level) {
+      panel.replaceChildren(level.panel);
+      foot.replaceChildren(level.foot);
+    } else if (entering && reading) showField(entering, reading, panel, foot);
+    return level !== null || entering !== null;
   }
 
-  /** @param {string} name */
-  function showField(name) {
-    const { catalog } = context.open();
-    const reading = catalog.readings[name];
-    if (!reading) return;
-    const field = QuantityField(catalog, reading, { onKeep: (typed) => keep(name, typed), onType: (typed) => keepTyped(context.visitId, instance.id, name, typed) }, { typed: lastTyped(context.visitId, instance.id, name) });
-    const leaveKey = Button({ class: "plain" }, () => leave(name), words.quantity.leave);
-    panel.replaceChildren(field.root, leaveKey);
+  /** @param {string} name @param {import("../../core/types.js").Reading} reading @param {HTMLElement} panel @param {HTMLElement} foot */
+  function showField(name, reading, panel, foot) {
+    const onType = /** @param {string} typed */ (typed) => keepTyped(visitId, instance.id, name, typed);
+    const field = QuantityField(context.open().catalog, reading, { onKeep: (typed) => keep(name, typed), onType }, { typed: lastTyped(visitId, instance.id, name) });
+    panel.replaceChildren(field.root, Button({ class: "plain" }, () => leave(name), words.quantity.leave));
     foot.replaceChildren(field.pad);
     field.focus();
   }
 
-  /** @param {{ panel: HTMLElement, foot: HTMLElement }} shown */
-  function showLevel(shown) {
-    panel.replaceChildren(shown.panel);
-    foot.replaceChildren(shown.foot);
-  }
+  return {
+    enter,
+    show,
+    key: () => [entering, level !== null],
+    isOn: () => entering !== null || level !== null,
+    levelButton: () => tilts && Button({ class: "second" }, useLevel, levelWords.use),
+    dispose: () => level?.dispose(),
+  };
+}
 
-  /** @param {boolean} hasFailed */
-  function showAction(hasFailed) {
-    const use = tilts && Button({ class: "second" }, useLevel, levelWords.use);
-    panel.replaceChildren(list, ...(use ? [use] : []), verdicts.root);
-    const missing = nextMissing();
-    if (missing) {
-      const label = context.open().catalog.readings[missing]?.label ?? missing;
-      foot.replaceChildren(Button({ class: "action" }, () => enter(missing), element("span", {}, element("small", {}, words.work.enter), label)));
-    } else if (hasFailed) foot.replaceChildren(...failedActions());
-    else foot.replaceChildren(ActionButton(context));
-  }
+/** @param {StepContext} context @param {string} name @param {() => void} onEnter */
+function ReadingLine(context, name, onEnter) {
+  const known = lookUp(context.knowledge(), name);
+  const taken = takenAt(context.open(), context.instance, name);
+  const disputed = context.open().visit.disputed_readings.some((one) => one.name === name);
+  const value = taken ? known.text || words.work.twoDiffer : words.work.notYet;
+  return Button(
+    { class: "reading-line", label: words.work.readingLabel(known.label, value) },
+    onEnter,
+    element("span", {}, known.label),
+    element("b", { "data-taken": Boolean(taken) }, value),
+    disputed && element("span", { class: "quiet" }, words.work.disputed),
+  );
+}
 
-  function failedActions() {
-    const again = Button({ class: step.back ? "second" : "action" }, () => enter(step.readings[0] ?? null), words.work.measureAgain);
-    if (!step.back) return [again];
-    return [Pair(Button({ class: "action" }, () => context.goBack(), words.work.goBack), again)];
-  }
-
-  /** @param {string} name */
-  function ReadingLine(name) {
-    const known = lookUp(context.knowledge(), name);
-    const taken = takenHere(name);
-    const disputed = context.open().visit.disputed_readings.some((one) => one.name === name);
-    const value = taken ? known.text || words.work.twoDiffer : words.work.notYet;
-    return Button(
-      { class: "reading-line", label: words.work.readingLabel(known.label, value) },
-      () => enter(name),
-      element("span", {}, known.label),
-      element("b", { "data-taken": Boolean(taken) }, value),
-      disputed && element("span", { class: "quiet" }, words.work.disputed),
-    );
-  }
-
-  const back = step.back ? element("p", { class: "back-says" }, fill(context, step.back.says)) : null;
-  if (back) verdicts.root.append(back);
-  return { picture: null, panel, foot, isEntering: () => entering !== null || level !== null, update, dispose: () => level?.dispose() };
+/** @param {StepContext} context */
+function nextMissing({ open, instance, step }) {
+  return step.readings.find((name) => !takenAt(open(), instance, name)) ?? null;
 }
 
 /** The two readings that a level gives, by the ends of their names. @param {string[]} readings */
