@@ -1,7 +1,7 @@
 /**
- * What is not an entry yet and must outlive a reload: digits half typed, a finding chosen and not yet put on record, and
- * a clock that was set and not yet asked about. It is kept on this phone only, and forgotten as soon as it has become
- * an entry.
+ * What is not an entry yet and must outlive a reload: digits half typed, a finding chosen and not yet put on record, a
+ * clock that was set and not yet asked about, and the step one works at while another waits. It is kept on this phone
+ * only, and forgotten as soon as it has become an entry.
  */
 
 const KEY = "unfinished";
