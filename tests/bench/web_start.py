@@ -131,7 +131,12 @@ def measure_taps(browser: Browser, server: Server) -> None:
     phone.ask(TAP, [visit.id, 5])
     times = phone.ask(TAP, [visit.id, TAPS])
     print(f"tap, {len(times)} steps, CPU slowed {SLOWER} times:")
-    columns = {"one strict add": "added_ms", "durable": "kept_ms", "told": "told_ms", "durable and shown": "shown_ms"}
+    columns = {
+        "one strict add": "added_ms",
+        "durable": "kept_ms",
+        "told": "told_ms",
+        "durable and shown": "shown_ms",
+    }
     for title, key in columns.items():
         found = sorted(one[key] for one in times if one[key])
         ratio = statistics.median(one[key] / one["added_ms"] for one in times if one[key])

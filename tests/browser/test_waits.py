@@ -1,4 +1,4 @@
-"""While one thing waits, hands do another: what is offered, how one comes back, and what is told of the time."""
+"""While one thing waits, hands do another: what is offered, how one comes back, what is told of the time."""
 
 from __future__ import annotations
 
@@ -34,8 +34,8 @@ LEFT_MS = """([visit, step]) => {
   return started_ms + 1000 * least_s - Date.now();
 }"""
 #: How high the row of what waits is, where it stands, and where the heading under it does.
-PLACES = """() => ["row", "heading"].map((name) => {
-  const { top, height } = document.querySelector(name === "row" ? ".wait-row" : ".step-card h1").getBoundingClientRect();
+PLACES = """() => [".wait-row", ".step-card h1"].map((one) => {
+  const { top, height } = document.querySelector(one).getBoundingClientRect();
   return [top, height];
 })"""
 READ_ORDER = """() => {
@@ -133,7 +133,8 @@ def test_the_end_is_heard_and_said_at_another_step_and_nothing_moves(phone: Phon
 
     assert phone.ask(PLACES) == before
     phone.wait_for("notes > 0")
-    assert visit.page.locator(".waits [role=status]").inner_text() == "Let the transfer case drain: the time is over."
+    said = visit.page.locator(".waits [role=status]").inner_text()
+    assert said == "Let the transfer case drain: the time is over."
 
 
 def test_what_waits_is_read_before_the_step_and_left_by_keyboard(phone: Phone) -> None:
