@@ -7,7 +7,7 @@ export const together = {
   joined: (/** @type {string} */ who) => `${who} is on it too`,
   doneBy: (/** @type {string} */ who, /** @type {string} */ time) => `${who} has done this step, ${time}.`,
   skippedBy: (/** @type {string} */ who, /** @type {string} */ time) => `${who} has passed over this step, ${time}.`,
-  takeBackTitle: "This is another's step",
+  takeBackTitle: "This is another’s step",
   takeBackSays: "Talk to each other first: where it is taken back, it counts as not done on both phones.",
   takeBack: (/** @type {string} */ who) => `Take back the step of ${who}`,
   movedOn: "The day goes on at another step now.",
