@@ -69,7 +69,7 @@ PARTS = {
     "due": {"texts", "controls", "drawings", "numbers", "house"},
     "garage": {"texts", "controls"},
     "plan": {"texts", "controls", "drawings", "numbers", "facts", "due"},
-    "record": {"texts", "controls", "drawings"},
+    "record": {"texts", "controls", "drawings", "facts"},
     "open": {"texts", "controls", "drawings", "facts"},
     "frame": {"texts", "controls", "drawings", "phone"},
     "step": {"texts", "controls", "drawings", "numbers", "facts", "record"},

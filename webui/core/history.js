@@ -11,6 +11,8 @@
 
 import { valueOf } from "./evaluate.js";
 import { markOf, standing } from "./entries.js";
+import { inOrder } from "./events.js";
+import { personOf } from "./people.js";
 
 export const POLICIES = /** @type {const} */ (["strictest", "maker", "severe", "own"]);
 
@@ -20,7 +22,7 @@ export const POLICIES = /** @type {const} */ (["strictest", "maker", "severe", "
 /** @typedef {{ services: ServiceDone[], odometers: MeterReading[], hours: MeterReading[], policies: Record<string, string> }} CarHistory policies by job; under "" the one for all */
 
 /**
- * @typedef {object} Afterwards what was added to a visit beside its steps
+ * @typedef {object} Afterwards what was added to a visit beside its steps; `by` is who made the entry, named there or not
  * @property {({ value: number, typed: string, unit: string, because: string } & Mark)[]} corrections of the odometer
  * @property {Record<string, { product: string | null, batch: string | null, label: string | null } & Mark>} fluids by circuit
  * @property {({ stream: string, value: number | null, typed: string | null, unit: string | null, place: string, receipt: string | null } & Mark)[]} used_fluids
@@ -66,26 +68,29 @@ const LISTED = /** @type {const} */ ({
 /**
  * What the entries of one visit say beside its steps.
  *
- * @param {Iterable<Event>} events
+ * @param {Event[]} events
  * @returns {Afterwards}
  * @throws {import("./events.js").EventError}
  */
 export function foldAfterwards(events) {
   /** @type {any} */
   const after = { corrections: [], fluids: {}, used_fluids: [], rechecks: {}, charges: [], acknowledged: [] };
-  for (const event of standing(events)) {
+  const stands = standing(events);
+  const log = inOrder(events);
+  for (const event of stands) {
     const { kind, payload } = event;
+    const mark = { ...markOf(event), by: personOf(log, { device: event.device, by: payload.by }) };
     if (Object.hasOwn(LISTED, kind)) {
       const [key, names] = LISTED[/** @type {keyof typeof LISTED} */ (kind)];
-      after[key].push({ ...pick(event, names), ...markOf(event) });
+      after[key].push({ ...pick(event, names), ...mark });
     } else if (kind === "fluid-noted") {
       // What one entry leaves out, an earlier one may have said.
       const told = pick(event, ["product", "batch", "label"]);
       const before = after.fluids[payload.circuit] ?? {};
       const whole = Object.fromEntries(Object.entries(told).map(([key, value]) => [key, value || (before[key] ?? null)]));
-      after.fluids[payload.circuit] = { ...whole, ...markOf(event) };
+      after.fluids[payload.circuit] = { ...whole, ...mark };
     } else if (kind === "recheck-done") {
-      after.rechecks[payload.recheck] = { ...pick(event, ["finding", "note"]), ...markOf(event) };
+      after.rechecks[payload.recheck] = { ...pick(event, ["finding", "note"]), ...mark };
     }
   }
   return after;

@@ -68,6 +68,8 @@ def _write_fluid(
         product=noted["product"] if noted else None,
         batch=noted["batch"] if noted else None,
         label=noted["label"] if noted else None,
+        noted_at=noted["at"] if noted else None,
+        noted_by=noted["by"] if noted else None,
         out_shown=say_amount("drained"),
         in_shown=say_amount("filled"),
         renewed=is_renewed(specs, composition, visit, job),

@@ -14,6 +14,7 @@ from fillfirst.formulas import evaluate_figure
 from fillfirst.specs.linked import Amount, Fixed, Specs
 from fillfirst.visits.events import Event, in_order, read_event
 from fillfirst.visits.frontier import find_undone
+from fillfirst.visits.people import find_person
 from fillfirst.visits.shapes import Composition, Visit
 
 POLICIES = ("strictest", "maker", "severe", "own")
@@ -60,6 +61,8 @@ class CarHistory(TypedDict):
 
 
 class Mark(TypedDict):
+    """Which entry, when, and who made it; `by` is null while its device named nobody."""
+
     event: str
     at: str
     device: str
@@ -130,7 +133,7 @@ def fold_history(events: Iterable[Event]) -> CarHistory:
     Raises EventError when an entry has a bad body, or one id names two different entries.
     """
     history: CarHistory = {"services": [], "odometers": [], "hours": [], "policies": {}}
-    for event in _standing(events):
+    for event in _standing(in_order(read_event(event) for event in events)):
         payload, date = event.payload, event.wall[:10]
         if event.kind == "odometer-read":
             history["odometers"].append({"date": date, "value": payload["value"], "visit": None})
@@ -174,8 +177,9 @@ def fold_afterwards(events: Iterable[Event]) -> Afterwards:
     lists: dict[str, list[dict[str, Any]]] = {key: [] for key, _ in _LISTED.values()}
     fluids: dict[str, dict[str, Any]] = {}
     rechecks: dict[str, dict[str, Any]] = {}
-    for event in _standing(events):
-        mark = _mark(event)
+    log = in_order(read_event(event) for event in events)
+    for event in _standing(log):
+        mark = _mark(log, event)
         if event.kind in _LISTED:
             key, names = _LISTED[event.kind]
             lists[key].append({**_pick(event, *names), **mark})
@@ -267,9 +271,9 @@ def _amount(specs: Specs, visit: Visit, amount: Amount | None) -> float | None:
     return float(value) if isinstance(value, (int, float)) and not isinstance(value, bool) else None
 
 
-def _standing(events: Iterable[Event]) -> list[Event]:
-    """Known entries that were not taken back, in clock order."""
-    known = [event for event in in_order(read_event(event) for event in events) if event.is_known]
+def _standing(log: Iterable[Event]) -> list[Event]:
+    """Known entries of a log in clock order that were not taken back."""
+    known = [event for event in log if event.is_known]
     undone = find_undone(known)
     return [event for event in known if event.id not in undone]
 
@@ -278,5 +282,6 @@ def _pick(event: Event, *names: str) -> dict[str, Any]:
     return {name: event.payload.get(name) for name in names}
 
 
-def _mark(event: Event) -> Mark:
-    return {"event": event.id, "at": event.wall, "device": event.device, "by": event.payload.get("by")}
+def _mark(log: Iterable[Event], event: Event) -> Mark:
+    by = find_person(log, event.device, event.payload.get("by"))
+    return {"event": event.id, "at": event.wall, "device": event.device, "by": by}

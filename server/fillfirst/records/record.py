@@ -205,6 +205,8 @@ class FluidRecord(BaseModel):
     product: str | None
     batch: str | None
     label: str | None = Field(description="the photo of the label, by its SHA-256")
+    noted_at: str | None = Field(description="when somebody last noted what was on the pack")
+    noted_by: str | None
     out_shown: str
     in_shown: str
     renewed: bool

@@ -105,7 +105,8 @@ def _list_fluid_rows(record: Record) -> Iterator[Row]:
         told |= {"out": fluid.out_shown, "in": fluid.in_shown, "label": fluid.label}
         note = "; ".join(f"{name} {value}" for name, value in told.items() if value)
         status = "renewed" if fluid.renewed else "not renewed"
-        yield _row("fluid", fluid.circuit, fluid.title, status, value=fluid.fluid, note=note)
+        by, at = fluid.noted_by or "", fluid.noted_at or ""
+        yield _row("fluid", fluid.circuit, fluid.title, status, value=fluid.fluid, by=by, at=at, note=note)
 
 
 def _list_later_rows(record: Record) -> Iterator[Row]:

@@ -16,7 +16,7 @@ import { PhotoField, TextField } from "../controls/record-field.js";
 import { openSheet } from "../controls/sheet.js";
 import { Trouble } from "../controls/trouble.js";
 import { amountText } from "../texts/unit-amount.js";
-import { nameOf, recordWith } from "./noting.js";
+import { recordWith, signed } from "./noting.js";
 
 const MOST_M3 = 0.2;
 const FURTHEST_M = 3e9;
@@ -75,7 +75,7 @@ function openUsedSheet(app, open) {
     if (typed === "wrong") amount.show();
     if (where === null || typed === "wrong") return;
     const stream = /** @type {HTMLInputElement | null} */ (which.querySelector(":checked"))?.value ?? streams[0] ?? "";
-    const payload = { stream, place: where, ...(typed ?? {}), by: nameOf(open) };
+    const payload = { stream, place: where, ...(typed ?? {}), ...signed(app, open) };
     await trouble.attempt(recordWith(app, open.id, "used-fluid-taken", payload, "receipt", receipt.read()), () => sheet.close());
   }
 }
@@ -93,6 +93,6 @@ function openCorrectionSheet(app, open) {
     if (typed === "wrong") return to.show();
     if (typed === null) return void to.root.toggleAttribute("data-wrong", true);
     if (why === null) return;
-    await trouble.attempt(app.record(open.id, "odometer-corrected", { ...typed, because: why, by: nameOf(open) }), () => sheet.close());
+    await trouble.attempt(app.record(open.id, "odometer-corrected", { ...typed, because: why, ...signed(app, open) }), () => sheet.close());
   }
 }

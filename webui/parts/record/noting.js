@@ -2,9 +2,13 @@
 
 /** @import { App, Open } from "../../app/types.js" */
 
-/** @param {Open} open whoever closed it, or began it */
-export function nameOf({ visit }) {
-  return String(visit.closed?.payload.by || visit.opened?.payload.by || "");
+import { lastName } from "../facts/memory.js";
+import { nameOf } from "../texts/people.js";
+
+/** Whoever has this phone in hand; nothing where nobody has said. @param {App} app @param {Open} open @returns {{ by?: string }} */
+export function signed(app, open) {
+  const by = lastName() || nameOf(open.events, app.me.device ?? "");
+  return by ? { by } : {};
 }
 
 /** @param {App} app @param {string} visit @param {string} kind @param {Record<string, unknown>} payload @param {string} key under which its photo is named @param {File | null} file */

@@ -8,7 +8,7 @@ import { Button } from "../controls/press.js";
 import { PhotoField, TextField } from "../controls/record-field.js";
 import { openSheet } from "../controls/sheet.js";
 import { Trouble } from "../controls/trouble.js";
-import { nameOf, recordWith } from "./noting.js";
+import { recordWith, signed } from "./noting.js";
 
 /** @typedef {Afterwards["fluids"][string]} Noted */
 
@@ -33,7 +33,7 @@ export function openPackSheet(app, open, { circuit, title }, known) {
   async function keep() {
     const [name, number] = [product.read(), batch.read()];
     if (!name && !number && !label.read()) return sheet.close();
-    const payload = { circuit, ...(name ? { product: name } : {}), ...(number ? { batch: number } : {}), by: nameOf(open) };
+    const payload = { circuit, ...(name ? { product: name } : {}), ...(number ? { batch: number } : {}), ...signed(app, open) };
     await trouble.attempt(recordWith(app, open.id, "fluid-noted", payload, "label", label.read()), () => sheet.close());
   }
 }
