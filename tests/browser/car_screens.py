@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from phones import Phone
-    from screens import Gallery
+from gallery import Gallery
+from phones import Phone
 
 SAVE = ".fact-foot .action"
 CLOSE = "dialog .foot > .second"
@@ -47,8 +44,7 @@ def draw_own_car(gallery: Gallery) -> None:
     draw_sheets(gallery)
     draw_missing(gallery)
     gallery.go("#/phone")
-    gallery.page.locator(".units").scroll_into_view_if_needed()
-    gallery.draw("phone-units")
+    gallery.draw("phone-units", at=gallery.page.locator(".units"))
 
 
 def draw_new_car(gallery: Gallery) -> None:
@@ -125,8 +121,7 @@ def draw_number(gallery: Gallery) -> None:
     gallery.press(SAVE)
     page.locator("dialog").wait_for(state="detached")
     gallery.press("[data-fact=engine_oil_drain_plug_torque]")
-    page.locator(".fact-history").scroll_into_view_if_needed()
-    gallery.draw("car-history")
+    gallery.draw("car-history", at=page.locator(".fact-history"))
     gallery.press(".fact-card .foot .row .second")
     gallery.draw("car-withdraw")
     gallery.press(CLOSE)
@@ -170,8 +165,7 @@ def draw_missing(gallery: Gallery) -> None:
     gallery.go(f"#/plan/{car}")
     page.locator("input[name=service][value=engine-oil]").check(force=True)
     page.locator(".missing-numbers .fold > summary").first.click()
-    page.locator(".missing-numbers").scroll_into_view_if_needed()
-    gallery.draw("plan-missing")
+    gallery.draw("plan-missing", at=page.locator(".missing-numbers"))
     gallery.press(".plan > footer .action")
     page.wait_for_function("location.hash.startsWith('#/work/')")
     gallery.visit = str(gallery.phone.ask("location.hash.split('/')[2]"))

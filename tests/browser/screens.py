@@ -1,7 +1,7 @@
 """Draws every view and state of the web client into a folder, to be looked at by a person.
 
-One real server, one phone, one visit walked from its first step to its record: at each state that matters the
-same page is drawn in both lights, on a phone, and for the chief ones on a desk and lying down.
+Real servers, phones, and visits walked from the first step to the record: at each state that matters the same
+page is drawn in both lights on a phone, on a small one and on a desk, and what one works with lying down too.
 """
 
 from __future__ import annotations
@@ -12,113 +12,50 @@ import tempfile
 from pathlib import Path
 
 from car_screens import draw_disputed_number, draw_own_car
+from gallery import AT_REST, ESTATE, PHONE, Gallery
 from phones import Phone, Server
 from playwright.sync_api import Browser, sync_playwright
-from screen_visits import Visit
+from together_screens import draw_make_safe, draw_two_people, draw_two_phones
+from trouble_screens import (
+    draw_clock_set,
+    draw_interrupted,
+    draw_refused,
+    draw_storage,
+    draw_update,
+)
+from work_screens import (
+    draw_end,
+    draw_exceptions,
+    draw_helps,
+    draw_instruments,
+    draw_preparation,
+    draw_under_the_car,
+)
 
 TOP = Path(__file__).parents[2]
-WALK = (Path(__file__).parent / "walk.js").read_text().rstrip().rstrip(";")
-PHONE = (390, 844)
-DESK = (1280, 800)
-LYING = (844, 390)
-SMALL = (360, 640)
-#: The next control stands under the same finger; a press within this is taken for a leftover.
-GHOST_MS = 450
-ESTATE = "fellside-estate"
-
-
-class Gallery:
-    """The phone whose screens are drawn, and the folder the pictures go to."""
-
-    def __init__(self, phone: Phone, folder: Path, words: list[str]) -> None:
-        self.phone = phone
-        self.page = phone.page
-        self.folder = folder
-        self.words = words
-        self.visit = ""
-
-    def draw(self, name: str, *sizes: tuple[int, int], whole: bool = False) -> None:
-        """Draw the page as it stands, in both lights; `whole` draws all of a long page."""
-        if self.words and not any(word in name for word in self.words):
-            return
-        for size in sizes or (PHONE,):
-            self.page.set_viewport_size({"width": size[0], "height": size[1]})
-            for light in ("light", "dark"):
-                self.page.evaluate("(light) => (document.documentElement.dataset.theme = light)", light)
-                self.page.wait_for_timeout(120)
-                kind = {PHONE: "", DESK: "-desk", LYING: "-lying", SMALL: "-small"}[size]
-                self.page.screenshot(path=self.folder / f"{name}{kind}-{light}.png", full_page=whole)
-        self.page.evaluate("delete document.documentElement.dataset.theme")
-        self.page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
-
-    def go(self, address: str) -> None:
-        self.page.evaluate("(address) => (location.hash = address)", address)
-        self.page.locator("#screen h1").first.wait_for(state="attached")
-        self.page.wait_for_timeout(250)
-
-    def press(self, selector: str, at: int = 0) -> None:
-        self.page.wait_for_timeout(GHOST_MS)
-        self.page.locator(selector).nth(at).click()
-        self.page.wait_for_timeout(200)
-
-    def close_sheet(self) -> None:
-        self.page.locator("dialog .foot > .second").last.click()
-
-    def walk(self, **until: object) -> None:
-        """Do steps until the wanted one is next, and show it."""
-        self.go("#/cars")
-        found = self.phone.ask(WALK, {"visit": self.visit, "until": until})
-        assert found or not until, f"no step {until} lies ahead"
-        self.go(f"#/work/{self.visit}")
-        self.page.wait_for_timeout(200)
-
-    def enter(self, *keys: str) -> None:
-        """Open the number keys and type, without keeping it."""
-        if self.page.locator("#quantity").count() == 0:
-            self.press(".kind-foot .action")
-        for key in keys:
-            self.page.locator("#quantity").press_sequentially(key)
-        self.page.wait_for_timeout(100)
-
-    def keep(self, typed: str) -> None:
-        self.enter()
-        self.page.locator("#quantity").fill(typed)
-        self.press(".keep")
-
-    def begin(self, car: str = ESTATE) -> None:
-        """Choose every service of a car on the Plan screen and start."""
-        self.go("#/cars")
-        self.go(f"#/plan/{car}")
-        # What was chosen stays chosen; pressed once more, the button takes it all away.
-        if self.page.locator(".plan > footer .action[aria-disabled=true]").count():
-            self.press("button.all")
-        self.press(".plan > footer .action")
-        self.page.wait_for_function("location.hash.startsWith('#/work/')")
-        self.visit = str(self.phone.ask("location.hash.split('/')[2]"))
-        self.page.wait_for_timeout(300)
 
 
 def draw_before(gallery: Gallery) -> None:
     gallery.go("#/cars")
-    gallery.draw("cars-first", PHONE, DESK, SMALL)
+    gallery.draw("cars-first")
     gallery.go("#/phone")
-    gallery.draw("phone", PHONE, DESK, SMALL)
+    gallery.draw("phone")
     gallery.draw("phone-whole", whole=True)
+    gallery.go("#/due")
+    gallery.draw("due-none")
     gallery.go(f"#/plan/{ESTATE}")
     gallery.draw("plan-none")
-    gallery.page.locator("details").nth(4).evaluate(
-        "(details) => { details.open = true; details.scrollIntoView(); }"
-    )
-    gallery.draw("plan-service")
+    service = gallery.page.locator("details").nth(4)
+    service.evaluate("(details) => { details.open = true; }")
+    gallery.draw("plan-service", at=service)
     gallery.go("#/cars")
     gallery.go(f"#/plan/{ESTATE}")
     gallery.press("button.all")
-    gallery.draw("plan-all", PHONE, DESK)
+    gallery.draw("plan-all")
     for fold in ("settings", "buy", "tools", "day"):
         gallery.press(f"[data-section={fold}] > summary")
-        gallery.page.locator(f"[data-section={fold}]").evaluate("(fold) => fold.scrollIntoView()")
         gallery.page.wait_for_timeout(400)
-        gallery.draw(f"plan-{fold}")
+        gallery.draw(f"plan-{fold}", at=gallery.page.locator(f"[data-section={fold}]"))
     gallery.press(".buy button.amount")
     gallery.draw("plan-number")
     gallery.close_sheet()
@@ -154,257 +91,24 @@ def draw_garage(gallery: Gallery) -> None:
     gallery.draw("garage-empty")
     gallery.phone.ask(TELL_GARAGE)
     gallery.page.wait_for_timeout(200)
-    gallery.draw("garage", PHONE, DESK)
+    gallery.draw("garage")
     gallery.draw("garage-whole", whole=True)
     gallery.press(".thing.has", 1)
     gallery.draw("garage-thing")
     gallery.close_sheet()
     gallery.go("#/cars")
     gallery.go(f"#/plan/{ESTATE}")
-    gallery.draw("plan-decided", PHONE, DESK)
-    gallery.page.locator("[data-service=engine-oil] details").evaluate(
-        "(details) => { details.open = true; details.scrollIntoView(); }"
-    )
-    gallery.draw("plan-why")
+    gallery.draw("plan-decided")
+    why = gallery.page.locator("[data-service=engine-oil] details")
+    why.evaluate("(details) => { details.open = true; }")
+    gallery.draw("plan-why", at=why)
     gallery.press("[data-section=buy] > summary")
     gallery.press("[data-section=buy] .inside > .second")
     gallery.draw("plan-prices")
     gallery.close_sheet()
     gallery.page.pdf(path=gallery.folder / "shopping-list.pdf", format="A4")
     gallery.go("#/plan/churn-van")
-    gallery.page.locator("[data-reserved]").first.evaluate("(row) => row.scrollIntoView()")
-    gallery.draw("plan-reserved")
-
-
-def draw_preparation(gallery: Gallery) -> None:
-    gallery.begin()
-    gallery.draw("work-first")
-    gallery.walk(id="preparation/odometer")
-    gallery.draw("work-measure", PHONE, SMALL)
-    gallery.enter("84.210")
-    gallery.draw("work-number-either")
-    gallery.walk(id="preparation/supplies-out")
-    gallery.draw("work-inspect", PHONE, DESK, LYING)
-    gallery.press(".finding", 1)
-    gallery.draw("work-finding-bad")
-    gallery.press(".where-one-is")
-    gallery.draw("work-day")
-    gallery.close_sheet()
-    gallery.walk(id="preparation/read-jack")
-    gallery.keep("3000")
-    gallery.draw("work-judged-yes")
-    gallery.press(".reading-line")
-    gallery.keep("600")
-    gallery.draw("work-judged-no")
-    gallery.walk(id="preparation/check-level")
-    gallery.enter("1,2")
-    gallery.draw("work-number", PHONE, LYING)
-    gallery.page.locator("#quantity").fill("49")
-    gallery.draw("work-number-refused")
-    gallery.page.locator("#quantity").fill("")
-    gallery.keep("1,2")
-    gallery.keep("-0.4")
-    gallery.draw("work-judged-back")
-
-
-def draw_under_the_car(gallery: Gallery) -> None:
-    gallery.walk(id="transfer-case/loosen-fill-plug")
-    gallery.draw("work-act")
-    gallery.press(".kind-foot .action")
-    gallery.draw("work-undo")
-    gallery.press(".row .second", 2)
-    gallery.draw("work-skip")
-    gallery.page.locator("dialog textarea").fill("Head is rounded off")
-    gallery.press("dialog .action")
-    gallery.walk(id="transfer-case/take-out-drain-plug")
-    gallery.draw("work-stop", PHONE, LYING)
-    gallery.press(".kind-foot .second")
-    gallery.draw("work-override")
-    gallery.close_sheet()
-    gallery.press(".kind-foot .action")
-    gallery.draw("work-cure")
-    gallery.press(".kind-foot .action, .kind-foot .finding")
-    gallery.walk(id="transfer-case/drain")
-    gallery.draw("work-hold")
-    gallery.press(".kind-foot .action")
-    gallery.page.wait_for_timeout(1500)
-    gallery.draw("work-hold-running", PHONE, SMALL)
-    gallery.phone.ask(END_TIMER, [gallery.visit, 6 * 60])
-    gallery.page.wait_for_timeout(700)
-    gallery.draw("work-hold-over")
-    gallery.walk(id="transfer-case/tighten-drain-plug")
-    gallery.draw("work-tighten", PHONE, DESK, LYING, SMALL)
-    gallery.page.evaluate("fillfirst.prefer({ hand: 'left' })")
-    gallery.draw("work-left-hand", PHONE, LYING)
-    gallery.page.evaluate("fillfirst.prefer({ hand: 'right' })")
-    gallery.press(".hero")
-    gallery.draw("work-number-source")
-    gallery.close_sheet()
-    gallery.press(".open-pill")
-    gallery.draw("open", PHONE, DESK, LYING)
-
-
-def draw_instruments(gallery: Gallery) -> None:
-    gallery.walk(id="automatic-gearbox/first-pass", index=5)
-    gallery.draw("work-screws")
-    gallery.walk(id="brake-fluid/tighten-nipple", index=2)
-    gallery.draw("work-nipple")
-    gallery.walk(id="closing/wheel-on", index=2)
-    gallery.draw("work-wheel", PHONE, DESK)
-    gallery.walk(shows="coolant_main_concentrate")
-    gallery.draw("work-jug")
-    gallery.press(".number-line")
-    gallery.draw("work-formula")
-    gallery.close_sheet()
-    gallery.walk(id="coolant-main/vacuum-stood")
-    gallery.keep("20")
-    gallery.draw("work-vacuum")
-    gallery.walk(kind="cycle")
-    gallery.draw("work-cycle", PHONE, LYING)
-    gallery.press(".kind-foot .action")
-    gallery.draw("work-cycle-held")
-    gallery.walk(kind="watch")
-    gallery.draw("work-watch")
-    for name, reading in [("below", "24"), ("nearly", "31"), ("inside", "37"), ("above", "47")]:
-        # Where a reading is in its window already, reading again is the second button.
-        gallery.press(".kind-foot .second" if gallery.page.locator(".pair").count() else ".kind-foot .action")
-        gallery.keep(reading)
-        gallery.draw(f"work-watch-{name}")
-    gallery.go(f"#/open/{gallery.visit}")
-    gallery.draw("open-running", PHONE, DESK)
-    gallery.go("#/cars")
-    gallery.draw("cars-going", PHONE, DESK)
-    gallery.walk(shows="coolant_main_balance")
-    gallery.draw("work-balance")
-
-
-def draw_end(gallery: Gallery) -> None:
-    gallery.walk()
-    gallery.draw("closing", PHONE, DESK)
-    gallery.press(".hold-button")
-    gallery.draw("closing-short-press")
-    gallery.page.locator(".hold-button").focus()
-    gallery.page.keyboard.press("Enter")
-    gallery.draw("closing-keyboard")
-    gallery.phone.cut()
-    gallery.press(".hold .second")
-    gallery.page.wait_for_function("location.hash.startsWith('#/record/')")
-    gallery.page.wait_for_timeout(300)
-    gallery.draw("record-on-phone")
-    gallery.go("#/cars")
-    gallery.draw("cars-offline")
-    gallery.phone.restore()
-    gallery.phone.sync()
-    gallery.phone.wait_until_sent()
-    gallery.go(f"#/record/{gallery.visit}")
-    gallery.draw("record", PHONE, DESK)
-    gallery.draw("record-whole", whole=True)
-    gallery.page.pdf(path=gallery.folder / "record.pdf", format="A4")
-    gallery.press(".record-views .choice", 1)
-    gallery.draw("record-customer", whole=True)
-    gallery.press(".acknowledged .second")
-    gallery.draw("record-signing")
-    gallery.close_sheet()
-    gallery.go("#/due")
-    gallery.page.locator(".due-row").first.wait_for()
-    gallery.draw("due", PHONE, DESK)
-    gallery.draw("due-whole", whole=True)
-    gallery.press(".due-row .due-open")
-    gallery.draw("due-sheet")
-    gallery.close_sheet()
-
-
-def draw_exceptions(gallery: Gallery) -> None:
-    """A second visit, closed with a plug left hand-tight and named."""
-    gallery.begin("pippin-hatch")
-    gallery.walk(id="manual-gearbox/tighten-fill-plug")
-    gallery.press(".row .second", 2)
-    gallery.page.locator("dialog textarea").fill("Torque wrench left at home")
-    gallery.press("dialog .action")
-    gallery.walk()
-    gallery.draw("closing-named")
-    gallery.page.locator(".hold-button").focus()
-    gallery.page.keyboard.press("Enter")
-    gallery.press(".hold .second")
-    gallery.page.wait_for_function("location.hash.startsWith('#/record/')")
-    gallery.draw("record-exceptions")
-
-
-def draw_two_phones(gallery: Gallery, other: Phone) -> None:
-    """Two phones on one car, out of touch, that say two things of one plug."""
-    gallery.begin("churn-van")
-    gallery.walk(kind="hold")
-    gallery.phone.sync()
-    other.sync()
-    other.ask("(visit) => fillfirst.loadVisit(visit).then(() => 1)", gallery.visit)
-    say = "([visit, payload]) => fillfirst.record(visit, 'state-confirmed', payload).then(() => 1)"
-    for phone, value in [(gallery.phone, "open"), (other, "closed")]:
-        phone.cut()
-        phone.ask(say, [gallery.visit, {"variable": "undertray", "value": value}])
-    for phone in (gallery.phone, other, gallery.phone):
-        phone.restore()
-        phone.sync()
-    gallery.go(f"#/open/{gallery.visit}")
-    gallery.draw("open-contradiction")
-
-
-def draw_make_safe(gallery: Gallery, other: Phone) -> None:
-    """A car closed up in the middle of its visit, seen by another phone, finished, and taken up again."""
-    gallery.visit = Visit(gallery.phone, ["engine-oil"]).id
-    gallery.walk(id="engine-oil/let-it-drip")
-    gallery.go(f"#/open/{gallery.visit}")
-    gallery.press(".make-safe-offer")
-    gallery.page.locator(".safe-list [data-step]").first.wait_for()
-    gallery.draw("safe-list", PHONE, DESK, LYING)
-    gallery.draw("safe-list-whole", whole=True)
-    gallery.press(".open-screen footer .action")
-    gallery.page.locator(".foot-slot[data-step]").wait_for(state="attached")
-    gallery.draw("safe-step", PHONE, LYING)
-    gallery.go("#/cars")
-    gallery.go(f"#/work/{gallery.visit}")
-    gallery.page.locator(".closing-note").wait_for()
-    gallery.draw("safe-other-phone", PHONE, LYING)
-    gallery.go(f"#/open/{gallery.visit}")
-    row = gallery.page.locator(".safe-list [data-step]")
-    row.first.wait_for()
-    while row.count():
-        step = row.first.get_attribute("data-step")
-        gallery.page.evaluate(FINISH, [gallery.visit, step])
-        gallery.page.locator(f'.safe-list [data-step="{step}"]').wait_for(state="detached")
-    gallery.page.locator(".make-safe[data-finished]").scroll_into_view_if_needed()
-    gallery.draw("safe-finished", PHONE, LYING)
-    gallery.press(".open-screen footer .action")
-    gallery.page.locator(".foot-slot[data-step]").wait_for(state="attached")
-    gallery.go(f"#/open/{gallery.visit}")
-    gallery.draw("safe-gone-on")
-    gallery.phone.sync()
-    other.sync()
-    other.ask("(visit) => fillfirst.loadVisit(visit).then(() => 1)", gallery.visit)
-    for phone, kind in [(gallery.phone, "taken-up-again"), (other, "closing-up")]:
-        phone.cut()
-        phone.ask(SAY_CLOSING, [gallery.visit, kind])
-    for phone in (gallery.phone, other, gallery.phone):
-        phone.restore()
-        phone.sync()
-    gallery.page.locator(".which-goes").wait_for()
-    gallery.draw("safe-contradiction", PHONE, LYING)
-
-
-FINISH = "([visit, step]) => fillfirst.record(visit, 'step-done', { step }).then(() => 1)"
-SAY_CLOSING = """
-([visit, kind]) => {
-  const payload = kind === "closing-up" ? { aim: "to-stand", steps: [] } : {};
-  return fillfirst.record(visit, kind, payload).then(() => 1);
-}
-"""
-END_TIMER = """
-async ([visit, over_s]) => {
-  const { visit: { timers, next } } = fillfirst.visit(visit);
-  const { least_s } = timers[next];
-  const started_ms = Date.now() - (least_s + over_s) * 1000;
-  await fillfirst.record(visit, "timer-started", { step: next, started_ms, least_s, most_s: null });
-}
-"""
+    gallery.draw("plan-reserved", at=gallery.page.locator("[data-reserved]").first)
 
 
 def draw_house(gallery: Gallery, helper: Phone, server: Server) -> None:
@@ -418,7 +122,7 @@ def draw_house(gallery: Gallery, helper: Phone, server: Server) -> None:
     gallery.close_sheet()
     gallery.press(".house-page summary", 0)
     gallery.press(".house-page summary", 1)
-    gallery.draw("house-phones", PHONE, DESK, whole=True)
+    gallery.draw("house-phones", whole=True)
     gallery.press(".house-row", 1)
     gallery.draw("house-phone")
     gallery.close_sheet()
@@ -441,38 +145,60 @@ def draw_house(gallery: Gallery, helper: Phone, server: Server) -> None:
 def make_phone(browser: Browser, server: Server) -> Phone:
     context = browser.new_context(viewport={"width": PHONE[0], "height": PHONE[1]}, has_touch=True)
     context.set_default_timeout(20_000)
+    context.add_init_script(AT_REST)
     return Phone(context, server)
+
+
+def draw_let_in(gallery: Gallery) -> None:
+    phone = gallery.phone
+    phone.page.goto(f"{phone.server.address}/#/let-in")
+    phone.page.locator("#code").wait_for()
+    gallery.draw("let-in")
+    phone.page.fill("#code", "BCDF-GHJK")
+    phone.page.locator(".let-in button").click()
+    phone.page.locator(".let-in [role=alert]:not(:empty)").wait_for()
+    gallery.draw("let-in-wrong")
+    phone.page.goto("about:blank")
+    phone.let_in()
+
+
+def draw_all(browser: Browser, server: Server, webui: Path, folder: Path, words: list[str]) -> None:
+    gallery = Gallery(make_phone(browser, server), folder, words)
+    draw_let_in(gallery)
+    draw_update(gallery, webui)
+    for act in (
+        draw_before,
+        draw_garage,
+        draw_preparation,
+        draw_under_the_car,
+        draw_instruments,
+        draw_end,
+        draw_exceptions,
+        draw_own_car,
+        draw_helps,
+        draw_interrupted,
+    ):
+        act(gallery)
+    other = make_phone(browser, server).let_in(server.invite())
+    draw_two_phones(gallery, other)
+    draw_two_people(gallery, other)
+    draw_make_safe(gallery, other)
+    draw_disputed_number(gallery, other)
+    draw_clock_set(Gallery(make_phone(browser, server).let_in(server.invite()), folder, words))
+    draw_house(gallery, other, server)
+    server.start()
+    draw_storage(gallery)
+    draw_refused(Gallery(other, folder, words))
 
 
 def main(folder: Path, words: list[str]) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as data, sync_playwright() as playwright:
-        server = Server(Path(data)).start()
+        webui = Path(shutil.copytree(TOP / "webui", Path(data) / "webui"))
+        server = Server(Path(data) / "demo", webui).start("--follow")
         browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
         try:
-            phone = make_phone(browser, server)
-            phone.page.goto(f"{server.address}/#/let-in")
-            phone.page.locator("#code").wait_for()
-            gallery = Gallery(phone, folder, words)
-            gallery.draw("let-in")
-            phone.page.goto("about:blank")
-            phone.let_in()
-            for act in (
-                draw_before,
-                draw_garage,
-                draw_preparation,
-                draw_under_the_car,
-                draw_instruments,
-                draw_end,
-                draw_exceptions,
-                draw_own_car,
-            ):
-                act(gallery)
-            other = make_phone(browser, server).let_in(server.invite())
-            draw_two_phones(gallery, other)
-            draw_make_safe(gallery, other)
-            draw_disputed_number(gallery, other)
-            draw_house(gallery, other, server)
+            draw_all(browser, server, webui, folder, words)
         finally:
             browser.close()
             server.kill()
