@@ -15,7 +15,7 @@ DRAWN = {
 
 def read_keys(file: str, table: str) -> list[str]:
     """The keys of an object that a module of the web client declares."""
-    body = (TOP / "webui" / file).read_text().split(f"const {table} = ", 1)[1].split("}", 1)[0]
+    body = (TOP / "webui" / file).read_text().split(f"const {table} = ", 1)[1].split("\n}", 1)[0]
     return re.findall(r'^\s+"?([\w-]+)"?:', body, re.MULTILINE)
 
 
