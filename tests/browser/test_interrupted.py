@@ -33,6 +33,7 @@ PLACE = """
     typed: document.querySelector("#quantity")?.value ?? null,
     finding: texts(".panel[aria-live] > .verdict b"),
     readings: texts(".reading-line b"),
+    waits: texts(".wait-row .what"),
     turns: [...document.querySelectorAll("[data-turn]")].map(({ dataset }) => dataset.turn),
     stopped: texts(".state-row dt"),
   };
@@ -97,6 +98,14 @@ def begin_wait(visit: Visit) -> None:
     visit.page.locator(".kind-foot .action[aria-disabled=true]").wait_for()
 
 
+def work_meanwhile(visit: Visit) -> None:
+    if visit.page.locator(".kind-foot .action[aria-disabled=true]").count() == 0:
+        begin_wait(visit)
+    visit.page.locator(".meanwhile").wait_for()
+    visit.press(".meanwhile")
+    visit.page.locator(".wait-row").wait_for()
+
+
 def find_flakes(visit: Visit) -> None:
     visit.press(".finding:has-text('Flakes')")
     visit.page.locator(".verdict").wait_for()
@@ -116,6 +125,7 @@ KINDS = {
     "an act": Kind({"id": "transfer-case/loosen-fill-plug"}),
     "a stop": Kind({"id": "transfer-case/take-out-fill-plug"}, be_stopped, "stopped"),
     "a wait": Kind({"id": "transfer-case/drain"}, begin_wait, "timer", later=ENDED),
+    "work while another step waits": Kind({"id": "transfer-case/drain"}, work_meanwhile, "waits"),
     "a finding": Kind({"id": "transfer-case/read-magnet"}, find_flakes, "finding"),
     "a torque": Kind({"kind": "tighten"}),
     "one screw of a pattern": Kind({"id": "automatic-gearbox/first-pass", "index": 5}, shows="turns"),
