@@ -4,9 +4,9 @@
  * each circuit by itself. The same vectors drive this file and server/fillfirst/visits/parts_of_car.py.
  */
 
-/** @import { Cell, Law, Move, Moves, State } from "./moves.js" */
+/** @import { Law, Move, Moves, State } from "./moves.js" */
 
-import { holdsAll, isBroken, touchedBy, variablesOf } from "./moves.js";
+import { touchedBy, variablesOf } from "./moves.js";
 
 /**
  * @typedef {object} Part some variables of the car with the moves that write them, and the laws that speak of them
@@ -89,12 +89,6 @@ export function put({ variables }, own, whole) {
   const state = [...whole];
   for (const [at, v] of variables.entries()) state[v] = own[at] ?? 0;
   return state;
-}
-
-/** Whether a state of a part has what is asked, and breaks no law as the car is now. @param {Part} part @param {State} own @param {Cell[]} asked @param {State} whole */
-export function allows(part, own, asked, whole) {
-  const state = put(part, own, whole);
-  return holdsAll(asked, state) && !part.laws.some((law) => isBroken(law, state));
 }
 
 /** The variables of a part in groups, such that no move writes into two of them. @param {Part} part @returns {number[][]} */

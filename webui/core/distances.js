@@ -3,37 +3,28 @@
  * these distances; they are never too long. The same vectors drive this file and server/fillfirst/visits/distances.py.
  */
 
-/** @import { Law, Move, State } from "./moves.js" */
-/** @import { Resting } from "./usefulness.js" */
+/** @import { State } from "./moves.js" */
+/** @import { Task } from "./task.js" */
 
 import { Heap } from "./heap.js";
+import { findLeads, holdsBack } from "./interchangeable.js";
 import { afterMove, isBroken, touchedBy } from "./moves.js";
+import { restOf } from "./task.js";
 
 /** Whether this takes new fluid: some circuit is fuller than before, or its fluid newer. @param {number[]} levels @param {State} before @param {State} after */
 export function pours(levels, before, after) {
   return levels.some((v) => (after[v] ?? 0) < (before[v] ?? 0));
 }
 
-/** How bad it is to leave these variables in this state; null where they may not be left. @param {Resting} resting @param {number[]} variables @param {State} own @returns {number | null} */
-export function restOf(resting, variables, own) {
-  let total = 0;
-  for (const [at, v] of variables.entries()) {
-    const values = resting.get(v);
-    if (!values) continue;
-    const cost = values.get(own[at] ?? 0);
-    if (cost === undefined) return null;
-    total += cost;
-  }
-  return total;
-}
-
 /**
  * The cost from each state of some variables to the best in which they may be left, by the state's key.
+ * Throws TooManyStates where the task is out of states.
  *
- * @param {{ variables: number[], usable: Move[], laws: Law[], start: State, resting: Resting, levels: number[], costs: Map<string, number> }} given
+ * @param {number[]} variables
+ * @param {Task} task
  * @returns {Map<string, number>}
  */
-export function findDistances({ variables, usable, laws, start, resting, levels, costs }) {
+export function findDistances(variables, { usable, laws, start, resting, levels, costs, families, spend }) {
   const own = new Set(variables);
   const moves = usable
     .filter((move) => [...touchedBy(move)].some((v) => own.has(v)))
@@ -41,6 +32,7 @@ export function findDistances({ variables, usable, laws, start, resting, levels,
   const kept = laws
     .filter(({ whiles }) => whiles.flat().every(({ v }) => own.has(v)))
     .map(({ whiles, musts }) => ({ whiles, musts: musts.filter(({ v }) => own.has(v)) }));
+  const leads = findLeads(moves, families, variables);
   const near = levels.filter((v) => own.has(v));
 
   const first = variables.map((v) => start[v] ?? 0);
@@ -49,9 +41,12 @@ export function findDistances({ variables, usable, laws, start, resting, levels,
   const waiting = [first];
   const whole = [...start];
   for (let here = waiting.pop(); here; here = waiting.pop()) {
+    spend();
     for (const [at, v] of variables.entries()) whole[v] = here[at] ?? 0;
     const key = here.join();
     for (const move of moves) {
+      const lead = leads.get(move.id);
+      if (lead && holdsBack(lead, whole)) continue;
       const after = afterMove(move, whole);
       if (!after || pours(near, whole, after) || kept.some((law) => isBroken(law, after))) continue;
       const there = variables.map((v) => after[v] ?? 0);

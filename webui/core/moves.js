@@ -24,10 +24,20 @@ import { rulesInForce, speaksOfPlace } from "./gate.js";
  * @property {Law[]} there the laws of its place
  */
 
-/** @typedef {{ ids: string[], variables: Variable[], laws: Law[], all: Move[], parts: number[][] }} Moves parts: the one-time parts of each variable */
+/**
+ * @typedef {object} Moves
+ * @property {string[]} ids
+ * @property {Variable[]} variables
+ * @property {Law[]} laws
+ * @property {Move[]} all
+ * @property {Move[]} day what the visit goes through
+ * @property {Move[]} course all of them, with those on standby where they belong
+ * @property {number[][]} parts the one-time parts of each variable
+ */
 
 /** Places in the values of closures and of parts. */
 export const CLOSED = 0;
+export const OPEN = 3;
 export const USED = 2;
 
 /** @param {Cell[]} cells @param {State} state */
@@ -137,13 +147,19 @@ export function readMoves(catalog, composition) {
   const rules = rulesInForce(catalog, composition);
   const placed = rules.filter(speaksOfPlace);
   const there = new Map(["under", "beside", "bonnet", "cabin"].map((where) => [where, placed.map((rule) => lawOf(rule, where))]));
+  const order = new Map(catalog.steps.map(({ id }, step) => [id, step]));
+  const moves = [...composition.steps, ...composition.standby]
+    .map((instance) => ({ step: stepOf(catalog, instance), instance }))
+    .filter(({ step }) => Object.keys(step.makes).length)
+    .map(({ step, instance }) => ({ step, move: moveOf(instance, there.get(step.where ?? "") ?? []) }));
+  const course = [...moves].sort((one, other) => (order.get(one.step.id) ?? 0) - (order.get(other.step.id) ?? 0));
   return {
     ids,
     variables,
     parts,
     laws: rules.filter((rule) => !speaksOfPlace(rule)).map((rule) => lawOf(rule)),
-    all: [...composition.steps, ...composition.standby]
-      .filter((instance) => Object.keys(stepOf(catalog, instance).makes).length)
-      .map((instance) => moveOf(instance, there.get(stepOf(catalog, instance).where ?? "") ?? [])),
+    all: moves.map(({ move }) => move),
+    day: moves.filter(({ step }) => !step.standby).map(({ move }) => move),
+    course: course.map(({ move }) => move),
   };
 }

@@ -104,7 +104,7 @@ class ClosingUp:
             layout = self._layouts.simplest(visits)
             composition = compose(self._specs, layout.jobs, layout.facts)
             variables = self.state_in(state, layout, composition["variables"])
-            found = make_safe(self._specs, composition, variables, "to-stand")
+            found = make_safe(self._specs, composition, variables, "to-stand", limit=None)
             if found is None:
                 return visits
             after, fitting = state, visits

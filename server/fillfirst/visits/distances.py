@@ -10,8 +10,9 @@ import heapq
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
+from fillfirst.visits.interchangeable import find_leads
 from fillfirst.visits.moves import Law, Move, State
-from fillfirst.visits.usefulness import Resting
+from fillfirst.visits.task import Task, rest_of
 
 
 def pours(levels: Collection[int], before: Sequence[int], after: Sequence[int]) -> bool:
@@ -20,22 +21,15 @@ def pours(levels: Collection[int], before: Sequence[int], after: Sequence[int]) 
 
 
 class Distances:
-    """The cost from each state of some variables to the best in which they may be left."""
+    """The cost from each state of some variables to the best in which they may be left.
 
-    def __init__(
-        self,
-        variables: Sequence[int],
-        usable: Sequence[Move],
-        laws: Sequence[Law],
-        start: State,
-        resting: Resting,
-        levels: Collection[int],
-        costs: Mapping[str, int],
-    ) -> None:
+    Raises TooManyStates where the task is out of states.
+    """
+
+    def __init__(self, variables: Sequence[int], task: Task) -> None:
         self.variables = variables
-        own = set(variables)
-        edges = _explore(variables, _within(usable, own), _laws_within(laws, own), start, levels, costs)
-        self._costs = _spread(edges, {state: rest_of(resting, variables, state) for state in edges})
+        edges = _explore(variables, task)
+        self._costs = _spread(edges, {state: rest_of(task.resting, variables, state) for state in edges})
 
     def get(self, state: State) -> int | None:
         """The cost from a state of these variables; None where they can never be left."""
@@ -44,17 +38,6 @@ class Distances:
     def of(self, whole: State) -> int | None:
         """The same, from a state of the whole car."""
         return self._costs.get(tuple(whole[v] for v in self.variables))
-
-
-def rest_of(resting: Resting, variables: Sequence[int], state: State) -> int | None:
-    """How bad it is to leave these variables in this state; None where they may not be left."""
-    total = 0
-    for v, value in zip(variables, state, strict=True):
-        if v in resting:
-            if value not in resting[v]:
-                return None
-            total += resting[v][value]
-    return total
 
 
 def _within(usable: Sequence[Move], own: set[int]) -> list[Move]:
@@ -77,31 +60,31 @@ def _laws_within(laws: Sequence[Law], own: set[int]) -> list[Law]:
     ]
 
 
-def _explore(
-    variables: Sequence[int],
-    own_moves: Sequence[Move],
-    laws: Sequence[Law],
-    start: State,
-    levels: Collection[int],
-    costs: Mapping[str, int],
-) -> dict[State, list[tuple[State, int]]]:
+def _explore(variables: Sequence[int], task: Task) -> dict[State, list[tuple[State, int]]]:
     """From every state that can be come to, the states one move on, each with its cost."""
-    first = tuple(start[v] for v in variables)
+    own = set(variables)
+    moves, laws = _within(task.usable, own), _laws_within(task.laws, own)
+    leads = find_leads(moves, task.families, variables)
+    near = task.levels & own
+    first = tuple(task.start[v] for v in variables)
     edges: dict[State, list[tuple[State, int]]] = {first: []}
     waiting = [first]
-    whole = list(start)
+    whole = list(task.start)
     while waiting:
+        task.budget.spend()
         here = waiting.pop()
         for v, value in zip(variables, here, strict=True):
             whole[v] = value
-        for move in own_moves:
+        for move in moves:
+            if move.id in leads and leads[move.id].holds_back(whole):
+                continue
             after = move.after(whole)
-            if after is None or pours(levels, whole, after) or any(law.is_broken(after) for law in laws):
+            if after is None or pours(near, whole, after) or any(law.is_broken(after) for law in laws):
                 continue
             there = tuple(after[v] for v in variables)
             if there == here:
                 continue
-            edges[here].append((there, costs[move.id]))
+            edges[here].append((there, task.costs[move.id]))
             if there not in edges:
                 edges[there] = []
                 waiting.append(there)

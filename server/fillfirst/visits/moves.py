@@ -84,11 +84,14 @@ class Move:
 
 
 # Places in CLOSURE_VALUES and PART_VALUES.
-CLOSED, USED = 0, 2
+CLOSED, OPEN, USED = 0, 3, 2
 
 
 class Moves:
-    """All moves of a visit, the laws that count in it, and its variables as numbers."""
+    """All moves of a visit, the laws that count in it, and its variables as numbers.
+
+    `day` is what the visit goes through, `course` all of them with those on standby where they belong.
+    """
 
     def __init__(self, specs: Specs, composition: Composition) -> None:
         self.specs = specs
@@ -104,11 +107,15 @@ class Moves:
             where: tuple(law for rule in placed if (law := self._law(rule, where)) is not None)
             for where in ("under", "beside", "bonnet", "cabin")
         }
-        self.all = [
-            self._move(instance, there.get(step_of(specs, instance).where or "", ()))
+        moves = [
+            (step, self._move(instance, there.get(step.where or "", ())))
             for instance in instances
-            if step_of(specs, instance).makes
+            if (step := step_of(specs, instance)).makes
         ]
+        order = {step.id: at for at, step in enumerate(specs.steps)}
+        self.all = [move for _, move in moves]
+        self.day = [move for step, move in moves if not step.standby]
+        self.course = [move for _, move in sorted(moves, key=lambda each: order[each[0].id])]
 
     def state_of(self, variables: Mapping[str, str]) -> State:
         return tuple(

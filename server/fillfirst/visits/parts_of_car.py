@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from fillfirst.visits.moves import Cells, Law, Move, Moves, State
+from fillfirst.visits.moves import Law, Move, Moves, State
 
 
 @dataclass
@@ -35,13 +35,6 @@ class Part:
         for v, value in zip(self.variables, own, strict=True):
             state[v] = value
         return tuple(state)
-
-    def allows(self, own: State, asked: Cells, whole: State) -> bool:
-        """Whether a state of its own has what is asked, and breaks no law as the car is now."""
-        state = self.put(own, whole)
-        return all(state[v] in among for v, among in asked) and not any(
-            law.is_broken(state) for law in self.laws
-        )
 
     def moved_together(self) -> list[list[int]]:
         """Its variables in groups, such that no move writes into two of them."""

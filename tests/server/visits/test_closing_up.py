@@ -13,10 +13,11 @@ from fillfirst.specs.linked import Specs
 from fillfirst.visits.compose import compose, effects, starting_variables
 from fillfirst.visits.gate import stops
 from fillfirst.visits.layouts import Layout, Layouts
-from fillfirst.visits.make_safe import LEFT, STEP, make_safe, resting
+from fillfirst.visits.make_safe import make_safe
 from fillfirst.visits.moves import Moves
 from fillfirst.visits.proof import Proof, prove
 from fillfirst.visits.shapes import Composition
+from fillfirst.visits.task import LEFT, STEP, resting
 
 AIMS: list[Any] = ["to-stand", "to-drive"]
 
