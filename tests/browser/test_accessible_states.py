@@ -54,10 +54,16 @@ def test_a_finding_and_what_it_means_are_there_for_everyone(phone: Phone) -> Non
 
 
 def test_a_wait_and_the_question_about_its_clock_are_there_for_everyone(phone: Phone) -> None:
-    visit = Visit(phone, GEAR).walk(id="transfer-case/drain")
+    visit = Visit(phone, ["transfer-case", "front-final-drive"]).walk(id="transfer-case/drain")
     visit.press(".kind-foot .action")
     visit.page.locator(".action[aria-disabled=true]").wait_for()
     found = look(phone, "a wait")
+    visit.page.locator(".meanwhile").wait_for()
+    visit.press(".meanwhile")
+    visit.page.locator(".wait-row").wait_for()
+    found += look(phone, "work while another step waits")
+    visit.press(".wait-row")
+    visit.shown("transfer-case/drain")
     phone.ask(SET_CLOCK, 3_600_000)
     visit.page.locator(".clock-set:not([hidden])").wait_for()
     found += look(phone, "a clock that was set")
