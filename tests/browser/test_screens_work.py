@@ -148,6 +148,20 @@ def test_passing_over_a_step_asks_for_a_reason(phone: Phone) -> None:
     assert (status["status"], status["reason"]) == ("skipped", "Head is rounded off")
 
 
+def test_where_out_and_in_are_compared_the_level_before_is_a_reason_of_one_tap(phone: Phone) -> None:
+    step = "transfer-case/count-in"
+    visit = Visit(phone, GEAR).walk(id=step)
+    visit.press(".row button", 2)
+
+    visit.press("dialog .offers button")
+    visit.press("dialog .action")
+    visit.wait_until_next_is_not(step)
+
+    status = visit.status(step)
+    assert status is not None
+    assert (status["status"], status["reason"]) == ("skipped", "It came too low or too full")
+
+
 def stopped(phone: Phone) -> Visit:
     """A visit whose fill plug was passed over: what needs it is stopped."""
     visit = Visit(phone, GEAR).walk(id="transfer-case/loosen-fill-plug")

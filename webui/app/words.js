@@ -229,6 +229,7 @@ export const words = {
     skipTitle: "Why can’t it be done?",
     skipSays: "It goes on the record with your reason. Later steps that need it will stop and say so.",
     skipReasons: ["Not on this car", "Cannot get at it", "Tool or part is missing", "Done by someone else"],
+    skipLevelBefore: "It came too low or too full",
     skipReason: "Reason",
     skipDoes: "Pass over this step",
     needsReason: "Write a reason first.",

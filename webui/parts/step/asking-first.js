@@ -6,6 +6,7 @@
 import { element } from "../../dom/element.js";
 import { together } from "../../app/words/together.js";
 import { words } from "../../app/words.js";
+import { stepOf } from "../../core/compose.js";
 import { askReason } from "../controls/reason-sheet.js";
 import { Button } from "../controls/press.js";
 import { openSheet } from "../controls/sheet.js";
@@ -13,13 +14,15 @@ import { whoText } from "../texts/people.js";
 import { timeText } from "../texts/reading-words.js";
 import { stepTitle } from "./waits.js";
 
-/** @param {(reason: string) => Promise<boolean>} onReason */
-export function askSkip(onReason) {
+/** @param {Open} open @param {Instance} instance @param {(reason: string) => Promise<boolean>} onReason */
+export function askSkip({ catalog }, instance, onReason) {
+  // What came in low or too full before is the one good reason why out and in do not agree.
+  const compares = stepOf(catalog, instance).judges.some((name) => ["drained", "filled"].every((input) => catalog.figures[name]?.with[input]));
   askReason({
     title: words.work.skipTitle,
     says: words.work.skipSays,
     label: words.work.skipReason,
-    offers: words.work.skipReasons,
+    offers: compares ? [words.work.skipLevelBefore, ...words.work.skipReasons] : words.work.skipReasons,
     does: words.work.skipDoes,
     onReason,
   });

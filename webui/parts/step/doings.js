@@ -102,7 +102,7 @@ export function Doings(app, visitId, { place, undo, sign, tell, redraw }) {
     const instance = open && place.current(open);
     if (!open || !instance) return;
     const { askSkip } = await import("./asking-first.js");
-    askSkip(async (reason) => Boolean(await tick("step-skipped", { step: instance.id, reason }, words.work.skipped(stepTitle(open, instance)))));
+    askSkip(open, instance, async (reason) => Boolean(await tick("step-skipped", { step: instance.id, reason }, words.work.skipped(stepTitle(open, instance)))));
   }
 
   /** @param {Instance} instance @param {Stop[]} blocked */
