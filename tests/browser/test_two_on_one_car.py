@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 import pytest
 from phones import Phone, Server
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, expect
 from screen_visits import GHOST_MS, Visit, make_phone, start_afresh
 
 GEAR = ["transfer-case"]
@@ -60,6 +61,10 @@ def test_two_work_out_of_touch_and_meet_with_both_names(phone: Phone, other: Pho
     for one in (phone, other):
         one.cut()
 
+    page.locator("input[type=file]").set_input_files(
+        {"name": "plug.jpg", "mimeType": "image/jpeg", "buffer": page.screenshot(type="jpeg", quality=40)}
+    )
+    page.locator(".row button", has_text="1 photo").wait_for()
     # Bea ticks the step on her screen; Ada does another, and tells the undertray differently.
     page.wait_for_timeout(GHOST_MS)
     page.locator(".kind-foot .action").click()
@@ -110,6 +115,9 @@ def test_two_work_out_of_touch_and_meet_with_both_names(phone: Phone, other: Pho
     assert (steps[LOOSEN], steps[drain]) == ("Bea", "Ada")
     visit.go(f"#/record/{visit.id}")
     visit.page.locator(".record-steps li", has_text="Bea").wait_for(state="attached")
+    visit.page.locator(".record-photos li", has_text="Bea").wait_for(state="attached")
+    signed = "(id) => fillfirst.visit(id).events.find(({ kind }) => kind === 'photo-taken').payload.by"
+    assert phone.ask(signed, visit.id) == "Bea"
 
 
 def test_what_comes_in_leaves_a_half_typed_number_alone(phone: Phone, other: Phone) -> None:
@@ -152,6 +160,11 @@ def test_a_car_that_one_closes_up_is_taken_up_again_by_the_other(phone: Phone, o
     (told,) = phone.ask("(id) => fillfirst.visit(id).visit.closings", visit.id)
     assert told["again"]["device"] != told["device"]
     assert phone.ask("(id) => fillfirst.visit(id).visit.closing_up", visit.id) is None
+    visit.go(f"#/record/{visit.id}")
+    on_sheet = visit.page.locator(".record .closed-up li")
+    for view in ("The whole record", "For the customer"):
+        visit.page.get_by_text(view, exact=True).click()
+        expect(on_sheet).to_have_text(re.compile("^Closed up .* by Ada.* taken up again"))
 
 
 def test_back_one_names_another_persons_step_and_asks_first(phone: Phone, other: Phone) -> None:

@@ -236,9 +236,9 @@ export function createApp({ makeStore }) {
     app.go(`#/work/${await beginVisit(JSON.parse(intent))}`);
   }
 
-  /** @param {string} visitId @param {string} step @param {Blob} file @returns {Promise<Event>} */
-  function addPhoto(visitId, step, file) {
-    return recordWithPhoto(visitId, "photo-taken", (sha256, type) => ({ step, sha256, type }), file);
+  /** @param {string} visitId @param {string} step @param {Blob} file @param {{ by?: string }} [signature] @returns {Promise<Event>} */
+  function addPhoto(visitId, step, file, signature) {
+    return recordWithPhoto(visitId, "photo-taken", (sha256, type) => ({ step, sha256, type, ...signature }), file);
   }
 
   /**

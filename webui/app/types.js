@@ -139,7 +139,7 @@
  * @property {(order: Order) => Promise<string>} openVisit the new visit's id
  * @property {(visitId: string, kind: string, payload: Record<string, any>) => Promise<Event>} record resolves only when the entry is durable
  * @property {(visitId: string, eventId: string) => Promise<Event>} undo
- * @property {(visitId: string, step: string, file: Blob) => Promise<Event>} addPhoto
+ * @property {(visitId: string, step: string, file: Blob, signature?: { by?: string }) => Promise<Event>} addPhoto
  * @property {(visitId: string, kind: string, payload: (sha256: string) => Record<string, any>, file: Blob) => Promise<Event>} recordWithPhoto an entry that a photo belongs to: a label, a receipt
  * @property {(sha256: string) => Promise<string>} photoAddress an address for <img>; a blob: one is the caller's to revoke
  * @property {(sha256: string) => Promise<string>} thumbnailAddress the same, small, where this phone took the photo

@@ -178,7 +178,7 @@ function Fluids(app, open, after, isCustomers) {
       {},
       element("b", {}, title),
       element("br", {}),
-      element("span", { class: "quiet" }, [isNew ? record.renewed : record.notRenewed, fluid === title ? "" : fluid, approval, grade, packText(after.fluids[circuit])].filter(Boolean).join(" · ")),
+      element("span", { class: "quiet" }, [isNew ? record.renewed : record.notRenewed, fluid === title ? "" : fluid, approval, grade, packText(after.fluids[circuit]), whoMade(open, after.fluids[circuit]?.event ?? "")].filter(Boolean).join(" · ")),
       !isCustomers && Button({ class: "plain no-print" }, () => openPackSheet(app, open, { circuit, title }, after.fluids[circuit]), after.fluids[circuit] ? record.packChange : record.packAdd),
     ),
     out ? record.cameOut(out) : "",

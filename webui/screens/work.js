@@ -6,6 +6,7 @@
 /** @import { App, Open, Screen } from "../app/types.js" */
 /** @import { Instance } from "../core/types.js" */
 /** @import { StepContext } from "../parts/step/context.js" */
+/** @import { View } from "../parts/step/card.js" */
 
 import { backTarget, stepOf } from "../core/compose.js";
 import { missingFor } from "../core/needs.js";
@@ -41,10 +42,11 @@ export function WorkScreen(app, { visit: visitId }) {
   const place = Place(app, visitId, { asked, lost: lost?.step ?? null });
   const trouble = element("p", { class: "trouble", role: "alert", hidden: true });
   const undo = UndoBar({ onUndo: (event) => doings.takeBack(event) });
-  const doings = Doings(app, visitId, { place, undo, sign: (open) => signed(app, open), tell: tellTrouble, redraw: update });
+  const sign = /** @param {Open} open */ (open) => signed(app, open);
+  const doings = Doings(app, visitId, { place, undo, sign, tell: tellTrouble, redraw: update });
   const slot = element("div", { class: "foot-slot" });
   const back = Button({ class: "second" }, doings.backOne, words.work.backOne);
-  const photos = StepPhotos(app, visitId, { current: currentNow, onTrouble: tellTrouble });
+  const photos = StepPhotos(app, visitId, { current: currentNow, sign, onTrouble: tellTrouble });
   const cannot = Button({ class: "second" }, doings.skip, words.work.cannot);
   const row = element("div", { class: "row" }, back, photos.button, cannot);
   const waits = WaitsStrip(app, goTo);
@@ -114,18 +116,21 @@ export function WorkScreen(app, { visit: visitId }) {
   }
 
   /** @param {Open} open @param {Instance | null} instance @param {Standing | null} standing @param {string} wanted */
-  async function build(open, instance, standing, wanted) {
-    const made = await stage.show(wanted, () => {
+  function build(open, instance, standing, wanted) {
+    const make = async () => {
       if (!instance || !standing) return endView(app, open, doings.record);
       const onOverride = () => doings.override(instance, standing.blocked);
       return chooseView(contextFor(instance), standing, { onCure: goTo, onOverride, onSkip: doings.skip, onWithout: () => goWithout(instance) });
-    });
-    if (!made) return;
+    };
+    return stage.show(wanted, make, (made) => settle(open, instance, made));
+  }
+
+  /** @param {Open} open @param {Instance | null} instance @param {View} made */
+  function settle(open, instance, made) {
     if (!isLostTold) trouble.hidden = true;
     isLostTold = false;
-    const now = app.visit(visitId);
-    if (now) refresh(now, instance);
-    stage.focusHeading(); // last: it has the page laid out
+    refresh(app.visit(visitId) ?? open, instance);
+    stage.focusHeading(); // it has the page laid out: after all that changes
     document.title = words.work.documentTitle(made.title || made.heading.textContent || "", open.car.title);
     if (app.preferences.readAloud) void say(made.spoken());
     else stopSaying();

@@ -9,6 +9,7 @@ import { judgements, unfinished } from "../../core/gate.js";
 import { amountText } from "../texts/unit-amount.js";
 import { filledText, itemText, knowledgeOf, lookUp, stateText, variableText } from "../texts/known.js";
 import { record } from "../../app/words/record.js";
+import { whoMade } from "../texts/people.js";
 import { listText, timeText } from "../texts/reading-words.js";
 
 /**
@@ -25,8 +26,8 @@ import { listText, timeText } from "../texts/reading-words.js";
  * @property {{ label: string, value: string }[]} readings
  * @property {Known | null} torque
  * @property {{ holds: boolean | null, says: string | null }[]} judged
- * @property {{ reason: string, rules: string[] }[]} overrides
- * @property {string[]} photos
+ * @property {{ reason: string, rules: string[], who: string }[]} overrides
+ * @property {{ sha256: string, who: string }[]} photos
  */
 
 /** @param {Open} open @returns {Row[]} */
@@ -60,8 +61,8 @@ function rowOf(open, instance, step) {
     readings: step.readings.flatMap((name) => readingOf(open, instance, name)),
     torque: step.torque && isDone ? lookUp(knowledgeOf(open), step.torque) : null,
     judged: isDone ? judgements(catalog, visit.values, step) : [],
-    overrides: visit.overrides.filter((one) => one.step === instance.id).map(({ reason, stops }) => ({ reason, rules: stops.map((id) => ruleText(open, id)) })),
-    photos: visit.photos[instance.id] ?? [],
+    overrides: visit.overrides.filter((one) => one.step === instance.id).map(({ reason, stops, event }) => ({ reason, rules: stops.map((id) => ruleText(open, id)), who: whoMade(open, event) })),
+    photos: (visit.photos[instance.id] ?? []).map((sha256) => ({ sha256, who: whoTook(open, instance.id, sha256) })),
   };
 }
 
@@ -71,6 +72,12 @@ function readingOf({ catalog, visit }, instance, name) {
   const label = catalog.readings[name]?.label ?? name;
   const last = taken.at(-1);
   return last ? [{ label, value: amountText(catalog, last.unit, last.value).text }] : [];
+}
+
+/** Who took a photo first. @param {Open} open @param {string} instance @param {string} sha256 */
+function whoTook(open, instance, sha256) {
+  const taken = open.events.find(({ id, kind, payload }) => kind === "photo-taken" && payload.step === instance && payload.sha256 === sha256 && !open.visit.undone.includes(id));
+  return taken ? whoMade(open, taken.id) : "";
 }
 
 /** A rule by its title; a need by what it asks of. @param {Open} open @param {string} id */
@@ -135,7 +142,7 @@ export function findExceptions(rows) {
   return rows.flatMap((row) => [
     ...(row.status?.status === "skipped" ? [{ title: row.title, what: record.passedOver, reason: row.status.reason ?? "" }] : []),
     ...(!row.status ? [{ title: row.title, what: record.notDone, reason: "" }] : []),
-    ...row.overrides.map(({ reason, rules }) => ({ title: row.title, what: record.overruled(rules.join(", ")), reason })),
+    ...row.overrides.map(({ reason, rules, who }) => ({ title: row.title, what: [record.overruled(rules.join(", ")), who].filter(Boolean).join(" · "), reason })),
   ]);
 }
 

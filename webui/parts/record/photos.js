@@ -7,18 +7,19 @@
 import { element } from "../../dom/element.js";
 import { record as words } from "../../app/words/record.js";
 import { variableText } from "../texts/known.js";
+import { whoMade } from "../texts/people.js";
 import { FoldSection } from "../controls/fold-section.js";
 
 /** @param {App} app @param {Open} open @param {Afterwards} after @param {Row[]} rows */
 export function RecordPhotos(app, open, after, rows) {
   const told = [
-    ...rows.flatMap(({ title, photos }) => photos.map((sha256) => ({ sha256, title }))),
-    ...Object.entries(after.fluids).flatMap(([circuit, { label }]) => (label ? [{ sha256: label, title: words.labelOf(variableText(open.catalog, circuit)) }] : [])),
-    ...after.used_fluids.flatMap(({ receipt, place }) => (receipt ? [{ sha256: receipt, title: words.receiptOf(place) }] : [])),
+    ...rows.flatMap(({ title, photos }) => photos.map((photo) => ({ ...photo, title }))),
+    ...Object.entries(after.fluids).flatMap(([circuit, { label, event }]) => (label ? [{ sha256: label, title: words.labelOf(variableText(open.catalog, circuit)), who: whoMade(open, event) }] : [])),
+    ...after.used_fluids.flatMap(({ receipt, place, event }) => (receipt ? [{ sha256: receipt, title: words.receiptOf(place), who: whoMade(open, event) }] : [])),
   ];
   const fold = FoldSection(words.photos);
-  const pictures = told.map(({ sha256, title }) => ({ sha256, image: element("img", { alt: title }), title }));
-  fold.update(words.photosGist(told.length), [element("ul", { class: "record-photos" }, ...pictures.map(({ image, title }) => element("li", {}, image, element("span", {}, title))))]);
+  const pictures = told.map(({ sha256, title, who }) => ({ sha256, image: element("img", { alt: title }), says: [title, who].filter(Boolean).join(" · ") }));
+  fold.update(words.photosGist(told.length), [element("ul", { class: "record-photos" }, ...pictures.map(({ image, says }) => element("li", {}, image, element("span", {}, says))))]);
   fold.root.hidden = told.length === 0;
   fold.root.addEventListener("toggle", () => fold.root.open && void load());
   /** @type {Promise<unknown> | null} */

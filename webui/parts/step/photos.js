@@ -11,9 +11,9 @@ import { Button } from "../controls/press.js";
 /**
  * @param {App} app
  * @param {string} visitId
- * @param {{ current: () => Instance | null, onTrouble: (says: string) => void }} options
+ * @param {{ current: () => Instance | null, sign: (open: Open) => { by?: string }, onTrouble: (says: string) => void }} options
  */
-export function StepPhotos(app, visitId, { current, onTrouble }) {
+export function StepPhotos(app, visitId, { current, sign, onTrouble }) {
   const button = Button({ class: "second" }, press, words.work.photo);
   const camera = element("input", { type: "file", accept: "image/*", capture: "environment", hidden: true, onchange: keep, oncancel: cameraClosed, "aria-label": words.work.photo });
   /** @type {Instance | null} the step that the camera was opened for */
@@ -50,7 +50,8 @@ export function StepPhotos(app, visitId, { current, onTrouble }) {
     keeping += 1;
     show();
     try {
-      await app.addPhoto(visitId, step, file);
+      const open = app.visit(visitId);
+      await app.addPhoto(visitId, step, file, open ? sign(open) : {});
     } catch {
       onTrouble(words.work.photoNotKept);
     } finally {
