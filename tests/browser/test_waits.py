@@ -43,6 +43,14 @@ READ_ORDER = """() => {
   const isBefore = row.compareDocumentPosition(heading) & Node.DOCUMENT_POSITION_FOLLOWING;
   return [Boolean(isBefore), document.activeElement === heading];
 }"""
+#: How often the screens are told to draw themselves until an entry is told to be kept.
+DRAWN = """async (visit) => {
+  let drawn = 0;
+  const stop = fillfirst.subscribe(() => (drawn += 1));
+  await fillfirst.record(visit, "step-done", { step: fillfirst.visit(visit).visit.next });
+  stop();
+  return drawn;
+}"""
 SET_CLOCK = "(by_ms) => { const now = Date.now.bind(Date); Date.now = () => now() + by_ms; }"
 
 
@@ -204,3 +212,11 @@ def test_what_was_just_done_covers_nothing_and_is_told_whole(phone: Phone) -> No
     assert body
     assert body["y"] + body["height"] <= bar["y"]
     assert visit.read(".undo-bar span") == "Done: Fill plug of the front final drive: loosen it first"
+
+
+def test_the_screens_are_drawn_once_a_tap(phone: Phone) -> None:
+    visit = Visit(phone, GEAR).walk(id=OTHER)
+    phone.cut()
+
+    # A round of the sync that falls into one of them draws too.
+    assert min(phone.ask(DRAWN, visit.id) for _ in range(3)) == 1

@@ -26,21 +26,18 @@ export function StepStage(body, slot, above) {
   /**
    * @param {string} wanted begins with the step's id and a "|"
    * @param {() => Promise<View>} make
-   * @returns {Promise<View | null>} null where another was wanted meanwhile
+   * @param {(made: View) => void} onInstalled at once, before anyone else hears of the change; not where another was wanted meanwhile
    */
-  async function show(wanted, make) {
-    if (loading === wanted) return null;
+  async function show(wanted, make, onInstalled) {
+    if (loading === wanted) return;
     loading = wanted;
     slot.ariaBusy = "true"; // its buttons are still those of the step before
     const made = await make();
-    if (loading !== wanted) {
-      made.dispose();
-      return null;
-    }
+    if (loading !== wanted) return made.dispose();
     loading = "";
     slot.ariaBusy = null;
     install(made, wanted);
-    return made;
+    onInstalled(made);
   }
 
   /** @param {View} made @param {string} wanted */
