@@ -296,14 +296,16 @@ def test_how_much_comes_out_is_unknown_while_one_filling_is(core_page: Any) -> N
     assert (oil["out"], oil["largest"]) == (None, plan["values"]["engine_oil_capacity"])
 
 
-def test_the_plain_sum_of_a_day_is_one_step_after_another(core_page: Any) -> None:
-    compositions = [compose(SPECS, jobs, facts_of(ESTATE)) for jobs in (["engine-oil"], list(SPECS.jobs))]
+def test_what_cools_while_hands_work_is_not_waited_for_twice(core_page: Any) -> None:
+    composition = compose(SPECS, ["engine-oil"], facts_of(ESTATE))
+    steps = [SPECS.steps_by_id[instance["step"]] for instance in composition["steps"]]
+    told = core_page.call("durations.js", "tellDurations", CATALOG, composition, None)
 
-    spent = core_page.call_with(CATALOG, "in-turn.js", "spendInTurn", compositions)
-    days = core_page.call_with(CATALOG, "timetable.js", "makeTimetable", compositions)
+    spent = core_page.call("in-turn.js", "spendInTurn", CATALOG, composition)
 
-    in_turn = [each["work_s"] + each["wait_s"] for each in spent]
-    assert in_turn == pytest.approx([day["serial_s"] for day in days])
+    assert any(step.since for step in steps)
+    assert spent["work_s"] == pytest.approx(sum(step.work_s for step in steps))
+    assert 0 < spent["wait_s"] < sum(each["wait_s"] for each in told.values())
 
 
 def test_the_house_works_as_it_is_equipped(core_page: Any) -> None:

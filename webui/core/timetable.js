@@ -25,7 +25,6 @@ import { stops } from "./gate.js";
  * @property {number} total_s
  * @property {number} hands_s somebody works or watches
  * @property {number} idle_s nobody has anything to do
- * @property {number} serial_s one step after another, every wait sat out
  * @property {number} bound_s what no order of these steps could beat: the longest chain, or all that hands do
  * @property {Span[]} unbroken once begun, these are seen through
  * @property {Span | null} second when a second person is needed
@@ -316,23 +315,11 @@ class Day {
       total_s,
       hands_s,
       idle_s: total_s - hands_s,
-      serial_s: this.#serial(),
       bound_s: Math.max(hands_s, this.#longestChain()),
       unbroken: this.#unbroken(),
       second: helped.length ? { from_s: Math.min(...helped.map(({ start_s }) => start_s)), to_s: Math.max(...helped.map(({ end_s }) => end_s)) } : null,
       rests: [{ at_s: 0, after: null }, ...this.ends.filter(({ isSafe, at_s }) => isSafe && !this.tasks.some(({ start_s, end_s }) => start_s < at_s - 1e-6 && end_s > at_s + 1e-6)).map(({ id, at_s }) => ({ at_s, after: id }))],
     };
-  }
-
-  /** The same day, one step after another. */
-  #serial() {
-    const day = new Day(this.catalog, this.composition, this.jobs, this.before);
-    for (const job of this.jobs) {
-      day.#begin(job);
-      day.now_s = /** @type {Task} */ (day.tasks.at(-1)).end_s;
-      day.#endUntil(day.now_s);
-    }
-    return day.now_s;
   }
 
   #longestChain() {
