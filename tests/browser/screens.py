@@ -17,7 +17,7 @@ from phones import Phone, Server
 from playwright.sync_api import Browser, sync_playwright
 from together_screens import draw_make_safe, draw_two_people, draw_two_phones
 from trouble_screens import (
-    draw_clock_set,
+    draw_clock,
     draw_interrupted,
     draw_refused,
     draw_storage,
@@ -184,7 +184,7 @@ def draw_all(browser: Browser, server: Server, webui: Path, folder: Path, words:
     draw_two_people(gallery, other)
     draw_make_safe(gallery, other)
     draw_disputed_number(gallery, other)
-    draw_clock_set(Gallery(make_phone(browser, server).let_in(server.invite()), folder, words))
+    draw_clock(Gallery(make_phone(browser, server).let_in(server.invite()), folder, words))
     draw_house(gallery, other, server)
     server.start()
     draw_storage(gallery)

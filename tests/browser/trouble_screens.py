@@ -56,11 +56,20 @@ def draw_interrupted(gallery: Gallery) -> None:
         gallery.draw("trouble-not-here")
 
 
-def draw_clock_set(gallery: Gallery) -> None:
-    """A clock that is set while a wait runs. It stays set on this phone: nothing else is drawn on it."""
+def draw_clock(gallery: Gallery) -> None:
+    """A window that readings tell of, and a clock that is set while a wait runs: on a phone of its own."""
     clock = gallery.page.clock
     clock.install(time=datetime(2026, 5, 4, 10, 0))
     gallery.phone.reload()
+    gallery.visit = Visit(gallery.phone, ["automatic-gearbox", "engine-oil"]).id
+    gallery.walk(id="automatic-gearbox/watch-temperature")
+    for reading in ("18", "21,2", "24,3", "27", "29,6"):
+        clock.run_for(600)
+        gallery.keep(reading)
+        gallery.page.locator(".standing[data-standing=below]").wait_for()
+        clock.fast_forward(60_000)
+    clock.run_for(2000)
+    gallery.draw("work-watch-opens", WORK)
     gallery.visit = Visit(gallery.phone, ["transfer-case"]).id
     gallery.walk(id="transfer-case/drain")
     clock.run_for(1000)
@@ -75,7 +84,7 @@ def draw_clock_set(gallery: Gallery) -> None:
 def draw_storage(gallery: Gallery) -> None:
     """A database that does not open, one nearly full, one that is full, and an entry that fits nowhere."""
     with gallery.another_page(REFUSE_OPEN, started=False):
-        gallery.page.locator("#screen > .note").wait_for()
+        gallery.page.locator(".bar[data-kind=alarm]").wait_for()
         gallery.draw("trouble-storage")
     with gallery.another_page(LITTLE_ROOM):
         gallery.page.locator(".bar", has_text="Little room").wait_for()
