@@ -11,10 +11,10 @@
 /** @import { Task } from "./task.js" */
 
 import { put, take } from "./car-parts.js";
-import { findDistances, pours } from "./distances.js";
+import { Distances, pours } from "./distances.js";
 import { Heap } from "./heap.js";
 import { findLeads, holdsBack } from "./interchangeable.js";
-import { afterMove, holdsAll, isBroken, touchedBy, variablesOf } from "./moves.js";
+import { afterMove, holdsAll, isBroken, keyOf, touchedBy, variablesOf } from "./moves.js";
 import { restOf } from "./task.js";
 
 /** @typedef {{ own: State, cost: number, move: Move | null, from: string }} Entry a state of a circuit, its cost, and how it came about last; without a move it was there before the shared part moved on */
@@ -28,7 +28,7 @@ import { restOf } from "./task.js";
 
 export class Circuit {
   /** @type {Task} */ #task;
-  /** @type {Map<string, number>} */ #far;
+  /** @type {Distances} */ #far;
   /** @type {Map<string, import("./interchangeable.js").Lead>} */ #leads;
   /** @type {Map<Move, { around: Cell[], laws: Law[] }>} what lets a move through, as far as the car around it decides */ #stops;
   #most = 0;
@@ -40,19 +40,20 @@ export class Circuit {
     const around = new Set(part.around);
     this.part = part;
     this.#task = task;
-    this.#far = findDistances(part.variables, task);
+    this.#far = new Distances(part.variables, task);
     this.#leads = findLeads(part.moves, task.families, part.variables);
     this.#stops = new Map(part.moves.map((move) => [move, { around: move.needs.filter(({ v }) => around.has(v)), laws: lawsOn(part, move) }]));
     /** What it costs at least from where it is; nothing where it can never be left. */
-    this.far = this.#far.get(take(part, task.start).join());
+    this.far = this.#far.far;
   }
 
   /** Its states from the start; what comes dearer than it must by more than `spare` is cut off. @param {number} spare @returns {Reached} */
   begin(spare) {
+    this.#far.extend(spare);
     this.#most = (this.far ?? 0) + spare;
     this.isCut = false;
     const own = take(this.part, this.#task.start);
-    return this.#settle(new Map([[own.join(), { own, cost: 0, move: null, from: "" }]]), this.#task.start, this.part.moves);
+    return this.#settle(new Map([[keyOf(own), { own, cost: 0, move: null, from: "" }]]), this.#task.start, this.part.moves);
   }
 
   /** What is left of its states, and what can be done from there, once the shared part is on. @param {Reached} reached @param {Cell[]} asked @param {State} before @param {State} after @returns {Reached | null} */
@@ -136,7 +137,7 @@ export class Circuit {
         const after = this.#after(move, before);
         if (!after) continue;
         const there = take(this.part, after);
-        const thereKey = there.join();
+        const thereKey = keyOf(there);
         const total = cost + (costs.get(move.id) ?? 0);
         const known = entries.get(thereKey);
         if ((known && known.cost <= total) || !this.#isOfUse(thereKey, total)) continue;
@@ -151,9 +152,8 @@ export class Circuit {
   /** @param {string} key @param {number} cost */
   #isOfUse(key, cost) {
     const ahead = this.#far.get(key);
-    if (ahead === undefined) return false;
-    if (cost + ahead <= this.#most) return true;
-    this.isCut = true;
+    if (ahead !== undefined && cost + ahead <= this.#most) return true;
+    this.isCut ||= ahead !== undefined || !this.#far.isWhole;
     return false;
   }
 

@@ -10,6 +10,11 @@ export class Heap {
     return this.#items.length;
   }
 
+  /** The first number of the least rank. */
+  get least() {
+    return this.#items[0]?.rank[0] ?? Infinity;
+  }
+
   /** @param {number[]} rank compared number by number @param {T} value */
   push(rank, value) {
     const item = { rank: [...rank, this.#count++], value };

@@ -40,6 +40,11 @@ export const CLOSED = 0;
 export const OPEN = 3;
 export const USED = 2;
 
+/** A state as the key of a map: one character a value is made fastest. @param {State} state */
+export function keyOf(state) {
+  return String.fromCharCode(...state);
+}
+
 /** @param {Cell[]} cells @param {State} state */
 export function holdsAll(cells, state) {
   for (const { v, mask } of cells) if (!(mask & (1 << (state[v] ?? 0)))) return false;

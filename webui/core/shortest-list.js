@@ -12,10 +12,10 @@
 
 import { movedTogether, put, take, takeApart } from "./car-parts.js";
 import { Circuit, traceCircuit } from "./circuit-states.js";
-import { findDistances, pours } from "./distances.js";
+import { Distances, pours } from "./distances.js";
 import { Heap } from "./heap.js";
 import { findLeads, holdsBack } from "./interchangeable.js";
-import { afterMove, isBroken } from "./moves.js";
+import { afterMove, isBroken, keyOf } from "./moves.js";
 import { restOf, STEP } from "./task.js";
 
 /** @typedef {{ state: State, cost: number, circuits: Reached[], move: Move | null, before: Way | null }} Way one way of the shared part, and all that the circuits may have done meanwhile */
@@ -48,7 +48,8 @@ class Search {
     this.shared = shared;
     this.order = new Map(task.usable.map(({ id }, at) => [id, at]));
     this.#circuits = circuits.map((part) => new Circuit(part, task));
-    this.far = movedTogether(shared).map((variables) => ({ variables, costs: findDistances(variables, task) }));
+    this.far = movedTogether(shared).map((variables) => new Distances(variables, task));
+    for (const distances of this.far) distances.extend(Infinity);
     this.leads = findLeads(shared.moves, task.families, shared.variables);
     const own = new Set(shared.variables);
     /** Moves of the shared part, and what each asks of every circuit. */
@@ -88,7 +89,7 @@ class Search {
         return null;
       }
       if (isEnd) return way;
-      const key = way.state.join();
+      const key = keyOf(way.state);
       const others = tried.get(key) ?? [];
       if (others.some((other) => isNoDearer(other, way))) continue;
       this.#task.spend();
@@ -104,11 +105,10 @@ class Search {
 
   /** What any list costs at least; null where there is none. @returns {number | null} */
   #leastOfAll() {
-    const { start } = this.#task;
     let total = 0;
-    for (const cost of [...this.#circuits.map(({ far }) => far), ...this.far.map(({ variables, costs }) => costs.get(variables.map((v) => start[v]).join()))]) {
-      if (cost === undefined) return null;
-      total += cost;
+    for (const { far } of [...this.#circuits, ...this.far]) {
+      if (far === undefined) return null;
+      total += far;
     }
     return total;
   }
@@ -133,8 +133,8 @@ class Search {
   /** What the whole list will cost at least; null where it cannot end. @param {Way} way @returns {number | null} */
   #estimate(way) {
     let total = way.cost;
-    for (const { variables, costs } of this.far) {
-      const cost = costs.get(variables.map((v) => way.state[v]).join());
+    for (const distances of this.far) {
+      const cost = distances.get(keyOf(distances.variables.map((v) => way.state[v] ?? 0)));
       if (cost === undefined) return null;
       total += cost;
     }

@@ -29,6 +29,7 @@ export class TooManyStates extends Error {}
  * @property {Resting} resting
  * @property {number[]} levels
  * @property {Map<string, number>} costs what each usable move counts, by its id
+ * @property {number[]} sizes how many values each variable has
  * @property {Family[]} families
  * @property {() => void} spend to be called for every state that is tried; throws TooManyStates after the last
  */
@@ -52,7 +53,8 @@ export function taskOf(moves, families, start, aim, limit) {
     if (left === 0) throw new TooManyStates();
     left -= 1;
   };
-  return { start, usable, laws, resting, levels, costs, families, spend };
+  const sizes = moves.variables.map(({ values }) => values.length);
+  return { start, usable, laws, resting, levels, costs, sizes, families, spend };
 }
 
 /** For each variable the values in which it may be left, and how bad each is. @param {Moves} moves @param {Aim} aim @returns {Resting} */

@@ -53,12 +53,13 @@ class Circuit:
         self._most = 0
         self.is_cut = False
         #: What it costs at least from where it is; None where it can never be left.
-        self.far = self._far.of(task.start)
+        self.far = self._far.far
         self._around = set(part.around)
         self._leads = find_leads(part.moves, task.families, part.variables)
 
     def begin(self, spare: int) -> None:
         """Its states from the start; what comes dearer than it must by more than `spare` is cut off."""
+        self._far.extend(spare)
         self._most = (self.far or 0) + spare
         self.is_cut = False
         own = self.part.take(self._task.start)
@@ -162,7 +163,7 @@ class Circuit:
 
     def _is_of_use(self, state: State, cost: int) -> bool:
         ahead = self._far.get(state)
-        is_dear = ahead is not None and cost + ahead > self._most
+        is_dear = not self._far.is_whole if ahead is None else cost + ahead > self._most
         self.is_cut = self.is_cut or is_dear
         return ahead is not None and not is_dear
 

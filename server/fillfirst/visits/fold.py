@@ -14,9 +14,10 @@ from typing import Literal
 from fillfirst.specs.linked import Specs, Step
 from fillfirst.visits.closings import is_closing, settle_closings
 from fillfirst.visits.compose import back_target, effects, starting_variables, step_of
-from fillfirst.visits.events import READ_APART, Event, in_order, read_event
+from fillfirst.visits.events import Event, in_order, read_event
 from fillfirst.visits.frontier import Frontiers, Write, find_undone, write
 from fillfirst.visits.given import settle_given
+from fillfirst.visits.kinds import READ_APART
 from fillfirst.visits.shapes import Composition, Instance, StepStatus, Visit
 
 

@@ -61,6 +61,8 @@ class _Search:
         self._shared, parts = take_apart(moves, list(task.usable), list(task.laws))
         self._circuits = [Circuit(part, task) for part in parts]
         self._far = [Distances(variables, task) for variables in self._shared.moved_together()]
+        for far in self._far:
+            far.extend()
         self._leads = find_leads(self._shared.moves, task.families, self._shared.variables)
         own = set(self._shared.variables)
         # A move of the shared part, and what it asks of each circuit.
@@ -116,8 +118,7 @@ class _Search:
 
     def _least_of_all(self) -> int | None:
         """What any list costs at least; None where there is none."""
-        start = self._task.start
-        far = [*(circuit.far for circuit in self._circuits), *(far.of(start) for far in self._far)]
+        far = [*(circuit.far for circuit in self._circuits), *(distances.far for distances in self._far)]
         known = [cost for cost in far if cost is not None]
         return sum(known) if len(known) == len(far) else None
 

@@ -42,7 +42,10 @@ class Budget:
 
 @dataclass(frozen=True)
 class Task:
-    """`usable` are the moves that a shortest list may have, `costs` what each counts by its id."""
+    """`usable` are the moves that a shortest list may have, `costs` what each counts by its id.
+
+    `sizes` are how many values each variable has.
+    """
 
     start: State
     usable: Sequence[Move]
@@ -50,6 +53,7 @@ class Task:
     resting: Resting
     levels: frozenset[int]
     costs: Mapping[str, int]
+    sizes: Sequence[int]
     families: Sequence[Family]
     budget: Budget
 
@@ -59,7 +63,8 @@ def task_of(moves: Moves, start: State, aim: Aim, limit: int | None) -> Task:
     laws = [law for law in moves.laws if not law.is_broken(start)]
     usable = find_useful(moves, find_usable(moves, laws, start, level), laws, start, rests)
     costs = {move.id: STEP + move.seconds for move in usable}
-    return Task(start, usable, laws, rests, level, costs, find_families(moves), Budget(limit))
+    sizes = [len(variable.values) for variable in moves.variables]
+    return Task(start, usable, laws, rests, level, costs, sizes, find_families(moves), Budget(limit))
 
 
 def resting(moves: Moves, aim: Aim) -> dict[int, dict[int, int]]:

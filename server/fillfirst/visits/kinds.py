@@ -1,0 +1,171 @@
+"""The kinds of entries that the log of a visit, of a car or of a house may hold, and what each carries.
+
+`webui/core/events.js` says the same in the other language, and sync/PROTOCOL.md to people.
+"""
+
+from __future__ import annotations
+
+# What each kind carries; a question mark marks what may be left out.
+KINDS: dict[str, dict[str, str]] = {
+    "visit-opened": {
+        "car": "object",
+        "odometer_m": "number",
+        "catalog": "text",
+        "jobs": "list of texts",
+        "facts": "object",
+        "settings": "object",
+        "by": "text",
+    },
+    "step-done": {"step": "text", "finding": "text?", "note": "text?", "by": "text?"},
+    "step-skipped": {"step": "text", "reason": "text", "by": "text?"},
+    "reading-taken": {
+        "step": "text",
+        "reading": "text",
+        "value": "number",
+        "typed": "text",
+        "unit": "text",
+        "by": "text?",
+    },
+    "timer-started": {
+        "step": "text",
+        "position": "text?",
+        "started_ms": "number",
+        "least_s": "number?",
+        "most_s": "number?",
+        "corrects": "text?",
+        "by": "text?",
+    },
+    "stop-overridden": {"step": "text", "stops": "list of texts", "reason": "text", "by": "text?"},
+    "photo-taken": {"step": "text", "sha256": "sha256", "type": "text", "by": "text?"},
+    "undone": {"event": "text", "by": "text?"},
+    "went-back": {"from": "text", "to": "text", "finding": "text?", "by": "text?"},
+    "state-confirmed": {"variable": "text", "value": "text", "by": "text?"},
+    "closing-up": {"aim": "text", "steps": "list of texts", "by": "text?"},
+    "taken-up-again": {"by": "text?"},
+    "fact-given": {
+        "fact": "text",
+        "value": "value",
+        "typed": "text?",
+        "unit": "text?",
+        "source": "source",
+        "doubt": "text?",
+        "step": "text?",
+        "by": "text?",
+    },
+    "visit-closed": {"figures": "object", "by": "text"},
+    "car-added": {
+        "title": "text",
+        "plate": "text",
+        "note": "text?",
+        "vin": "text?",
+        "market": "text?",
+        "by": "text?",
+    },
+    "car-described": {
+        "title": "text?",
+        "plate": "text?",
+        "note": "text?",
+        "vin": "text?",
+        "market": "text?",
+        "because": "text?",
+        "by": "text?",
+    },
+    "fact-written": {
+        "fact": "text",
+        "value": "value",
+        "typed": "text?",
+        "unit": "text?",
+        "source": "source",
+        "because": "text?",
+        "doubt": "text?",
+        "confirmed": "yes-no?",
+        "by": "text?",
+    },
+    "fact-withdrawn": {"fact": "text", "because": "text?", "by": "text?"},
+    "fact-confirmed": {"fact": "text", "event": "text", "by": "text?"},
+    "odometer-read": {"value": "number", "typed": "text", "unit": "text", "by": "text?"},
+    "service-decided": {
+        "job": "text",
+        "choice": "text",
+        "verdict": "text?",
+        "because": "text?",
+        "by": "text?",
+    },
+    "line-ticked": {"line": "text", "done": "yes-no", "by": "text?"},
+    "thing-kept": {
+        "thing": "text",
+        "of": "text",
+        "title": "text?",
+        "count": "number?",
+        "marks": "object?",
+        "by": "text?",
+    },
+    "thing-gone": {"thing": "text", "because": "text?", "by": "text?"},
+    "price-written": {"of": "text", "value": "number", "currency": "text?", "by": "text?"},
+    "price-withdrawn": {"of": "text", "by": "text?"},
+    "hours-read": {"value": "number", "typed": "text", "unit": "text", "by": "text?"},
+    "service-noted": {
+        "job": "text",
+        "date": "text",
+        "odometer_m": "number?",
+        "hours_s": "number?",
+        "typed": "text?",
+        "unit": "text?",
+        "source": "source",
+        "by": "text?",
+    },
+    "policy-chosen": {"policy": "text", "job": "text?", "because": "text?", "by": "text?"},
+    "odometer-corrected": {
+        "value": "number",
+        "typed": "text",
+        "unit": "text",
+        "because": "text",
+        "by": "text?",
+    },
+    "fluid-noted": {
+        "circuit": "text",
+        "product": "text?",
+        "batch": "text?",
+        "label": "sha256?",
+        "by": "text?",
+    },
+    "used-fluid-taken": {
+        "stream": "text",
+        "value": "number?",
+        "typed": "text?",
+        "unit": "text?",
+        "place": "text",
+        "receipt": "sha256?",
+        "by": "text?",
+    },
+    "recheck-done": {"recheck": "text", "finding": "text?", "note": "text?", "by": "text?"},
+    "charge-noted": {
+        "what": "text",
+        "amount": "number",
+        "unit": "text",
+        "price": "number",
+        "currency": "text",
+        "by": "text?",
+    },
+    "acknowledged": {"name": "text", "note": "text?", "signature": "drawing?", "by": "text?"},
+}
+
+# What the folds of a visit and of a car pass over, because something else reads it.
+READ_APART = frozenset(
+    [
+        "hours-read",
+        "service-noted",
+        "policy-chosen",
+        "odometer-corrected",
+        "fluid-noted",
+        "used-fluid-taken",
+        "recheck-done",
+        "charge-noted",
+        "acknowledged",
+        "service-decided",
+        "line-ticked",
+    ]
+)
+
+# The newest version of every kind.
+VERSION = 1
