@@ -41,7 +41,7 @@ from fillfirst.specs.own import lay_own, load_own
 from fillfirst.sync import messages
 from fillfirst.sync.judgement import DEPTH_LIMIT
 from fillfirst.visits.compose import compose
-from fillfirst.visits.events import KINDS as ENTRY_KINDS
+from fillfirst.visits.kinds import KINDS as ENTRY_KINDS
 from fillfirst.visits.proof import Proof, prove
 from fillfirst.web.app import ENDPOINTS, PLAIN
 from fillfirst.web.endpoints import Door

@@ -1,7 +1,7 @@
 /**
  * The entries that the log of a visit or of a car may hold, and the check of each before it is believed. A kind this version does not know,
  * or a newer `v` of one it knows, is kept and counted; a known kind with a bad body is an error.
- * The same vectors (tests/agreement) drive this file and server/fillfirst/visits/events.py.
+ * The same vectors (tests/agreement) drive this file and server/fillfirst/visits/events.py, with its kinds.py and fields.py.
  */
 
 /** @import { Event } from "./types.js" */

@@ -11,9 +11,10 @@ from collections.abc import Iterable, Mapping
 from typing import Literal
 
 from fillfirst.cars.shapes import Car, FactChange, KnownFact, Mark
-from fillfirst.visits.events import READ_APART, Event, in_order, read_event
+from fillfirst.visits.events import Event, in_order, read_event
 from fillfirst.visits.frontier import Frontiers, Write, find_undone, write
 from fillfirst.visits.given import is_same_value
+from fillfirst.visits.kinds import READ_APART
 
 NAMES = ("title", "plate", "note", "vin", "market")
 
