@@ -1,4 +1,4 @@
-"""What may stand under a key of an entry, by the names that the shapes of entries use: "text", "number?", …"""
+"""What may stand under a key of an entry, by the names that shapes of entries use: "text", "number?", …"""
 
 from __future__ import annotations
 
