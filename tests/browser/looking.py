@@ -8,7 +8,10 @@ from axe_playwright_python.sync_playwright import Axe
 from phones import Phone
 from screen_visits import ask_look
 
-LIGHTS: tuple[Literal["light", "dark"], ...] = ("light", "dark")
+Look = tuple[int, Literal["light", "dark"]]
+EVERY: tuple[Look, ...] = ((16, "light"), (16, "dark"), (32, "light"), (32, "dark"))
+#: Where faint text is measured at every size, a light need not be looked at in both.
+IN_WORK: tuple[Look, ...] = ((16, "light"), (32, "dark"))
 RUN_AXE = """
 async (isWork) => {
   const rules = { "color-contrast-enhanced": { enabled: isWork } };
@@ -30,13 +33,12 @@ def look(phone: Phone, name: str) -> list[str]:
     is_work = "/work/" in phone.page.url
     if not phone.ask("Boolean(globalThis.axe)"):
         phone.page.evaluate(Axe().axe_script)
-    for size in (16, 32):
+    for size, light in IN_WORK if is_work else EVERY:
         session.send("Page.setFontSizes", {"fontSizes": {"standard": size, "fixed": size}})
-        for light in LIGHTS:
-            phone.page.emulate_media(color_scheme=light)
-            seen = phone.ask(RUN_AXE, is_work)
-            seen += [f"faint, {one}" for one in ask_look(phone, "tooFaint", 7)] if is_work else []
-            found += [f"{name}, {light}, {size}: {one}" for one in seen]
+        phone.page.emulate_media(color_scheme=light)
+        seen = phone.ask(RUN_AXE, is_work)
+        seen += [f"faint, {one}" for one in ask_look(phone, "tooFaint", 7)] if is_work else []
+        found += [f"{name}, {light}, {size}: {one}" for one in seen]
     found += [f"{name}, 32, too wide: {one}" for one in ask_look(phone, "tooWide")]
     found += [f"{name}, 32, covered: {one}" for one in ask_look(phone, "covered")]
     session.send("Page.setFontSizes", {"fontSizes": {"standard": 16, "fixed": 13}})

@@ -65,6 +65,14 @@
     return share < 1 ? this.mix([red, green, blue], this.groundOf(one.parentElement), share) : [red, green, blue];
   },
 
+  /* What a word in a drawing stands on: the last filled shape before it in its group, if there is one. */
+  groundOfDrawn(text) {
+    const before = [...text.parentElement.children].slice(0, [...text.parentElement.children].indexOf(text));
+    const filled = before.filter((one) => text.parentElement.localName === "g" && one.matches("circle, path, rect"));
+    const fills = filled.map((one) => getComputedStyle(one)).filter(({ display, fill }) => display !== "none" && fill !== "none");
+    return fills.length ? this.read(fills.at(-1).fill).slice(0, 3) : this.groundOf(text);
+  },
+
   mix: (front, back, share) => back.map((part, at) => share * front[at] + (1 - share) * part),
 
   stage: () => document.querySelector("dialog[open]") ?? document.querySelector("main"),
@@ -77,9 +85,11 @@
     while (texts.nextNode()) {
       const text = texts.currentNode.data.trim();
       const one = texts.currentNode.parentElement;
-      if (!text || one.closest("svg, .only-spoken, [hidden]") || !one.checkVisibility()) continue;
-      const ground = this.groundOf(one);
-      const ratio = this.contrast(this.mix(this.read(getComputedStyle(one).color), ground, opacityOf(one)), ground);
+      if (!text || one.closest(".only-spoken, [hidden]") || !one.checkVisibility()) continue;
+      const isDrawn = one instanceof SVGElement;
+      const ground = isDrawn ? this.groundOfDrawn(one) : this.groundOf(one);
+      const { color, fill } = getComputedStyle(one);
+      const ratio = this.contrast(this.mix(this.read(isDrawn ? fill : color), ground, opacityOf(one)), ground);
       if (ratio < least) faint.push(`${text.slice(0, 30)}: ${ratio.toFixed(1)}`);
     }
     return faint;
