@@ -77,7 +77,7 @@ def _write_fluid(
 
 
 def _name_amounts(specs: Specs, job: str, input: str) -> list[str]:
-    """What says how much came out ("drained") or went in ("filled"): the figures hold one against the other."""
+    """What says how much came out ("drained") or went in ("filled"), by the figures that compare them."""
     compared = [
         each.with_
         for each in specs.figures.values()
