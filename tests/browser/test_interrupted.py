@@ -16,6 +16,7 @@ from screen_visits import Visit
 
 JOBS = ["transfer-case", "automatic-gearbox", "engine-oil"]
 HOUR_MS = 3_600_000
+CANNOT = ".frame > footer > .row button >> nth=-1"
 ENDED = ".timer[data-over] .under:has-text('ago')"
 
 #: What a person sees of a step, and what stands behind it.
@@ -112,7 +113,7 @@ def find_flakes(visit: Visit) -> None:
 
 
 def be_stopped(visit: Visit) -> None:
-    visit.press(".frame > footer > .row button >> nth=-1")
+    visit.press(CANNOT)
     visit.page.locator("dialog textarea").fill("Later")
     visit.press("dialog .action")
     visit.page.locator(".stop-card").wait_for()
@@ -212,3 +213,18 @@ def test_the_same_step_comes_back_as_it_was_left(visit: Visit, name: str) -> Non
     assert counts == list(range(1, len(counts) + 1))
     assert set(left["entries"]) <= set(found["entries"])
     assert found == left or len(found["entries"]) == len(left["entries"]) + 1
+
+
+def test_a_reason_half_written_is_there_when_the_sheet_is_opened_again(visit: Visit) -> None:
+    other = Visit(visit.phone, ["transfer-case"]).walk(id="transfer-case/loosen-fill-plug")
+    written = other.page.locator("dialog textarea")
+    other.press(CANNOT)
+    written.press_sequentially("Head is rounded")
+    reload(other)
+    other.press(CANNOT)
+    kept = written.input_value()
+    other.page.keyboard.press("Escape")
+    written.wait_for(state="detached")
+    other.press(CANNOT)
+
+    assert (kept, written.input_value()) == ("Head is rounded", "")

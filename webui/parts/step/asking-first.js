@@ -12,10 +12,11 @@ import { Button } from "../controls/press.js";
 import { openSheet } from "../controls/sheet.js";
 import { whoText } from "../texts/people.js";
 import { timeText } from "../texts/reading-words.js";
+import { unfinishedReason } from "./unfinished.js";
 import { stepTitle } from "./waits.js";
 
 /** @param {Open} open @param {Instance} instance @param {(reason: string) => Promise<boolean>} onReason */
-export function askSkip({ catalog }, instance, onReason) {
+export function askSkip({ catalog, id }, instance, onReason) {
   // What came in low or too full before is the one good reason why out and in do not agree.
   const compares = stepOf(catalog, instance).judges.some((name) => ["drained", "filled"].every((input) => catalog.figures[name]?.with[input]));
   askReason({
@@ -24,12 +25,13 @@ export function askSkip({ catalog }, instance, onReason) {
     label: words.work.skipReason,
     offers: compares ? [words.work.skipLevelBefore, ...words.work.skipReasons] : words.work.skipReasons,
     does: words.work.skipDoes,
+    begun: unfinishedReason(id, instance.id),
     onReason,
   });
 }
 
-/** @param {Stop[]} blocked @param {(stops: string[], reason: string) => Promise<boolean>} onReason */
-export function askOverride(blocked, onReason) {
+/** @param {Open} open @param {Instance} instance @param {Stop[]} blocked @param {(stops: string[], reason: string) => Promise<boolean>} onReason */
+export function askOverride(open, instance, blocked, onReason) {
   const ids = [...new Set(blocked.map(({ id }) => id))];
   askReason({
     title: words.stops.overrideTitle,
@@ -37,6 +39,7 @@ export function askOverride(blocked, onReason) {
     label: words.stops.overrideReason,
     does: words.stops.overrideDoes,
     confirm: words.stops.overrideConfirm,
+    begun: unfinishedReason(open.id, instance.id),
     onReason: (reason) => onReason(ids, reason),
   });
 }

@@ -107,8 +107,9 @@ export function Doings(app, visitId, { place, undo, sign, tell, redraw }) {
 
   /** @param {Instance} instance @param {Stop[]} blocked */
   async function override(instance, blocked) {
+    const open = app.visit(visitId);
     const { askOverride } = await import("./asking-first.js");
-    askOverride(blocked, async (stops, reason) => Boolean(await record("stop-overridden", { step: instance.id, stops, reason })));
+    if (open) askOverride(open, instance, blocked, async (stops, reason) => Boolean(await record("stop-overridden", { step: instance.id, stops, reason })));
   }
 
   return { record, tick, takeBack, goBack, backOne, skip, override, isMoving: () => isMoving };

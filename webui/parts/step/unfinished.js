@@ -1,12 +1,13 @@
 /**
- * What is not an entry yet and must outlive a reload: digits half typed, a finding chosen and not yet put on record, a
- * clock that was set and not yet asked about, and the step one works at while another waits. It is kept on this phone
- * only, and forgotten as soon as it has become an entry.
+ * What is not an entry yet and must outlive a reload: digits and reasons half written, a finding chosen and not yet
+ * put on record, a clock that was set and not yet asked about, and the step one works at while another waits. It is
+ * kept on this phone only, and forgotten as soon as it has become an entry.
  */
 
 const KEY = "unfinished";
-/** Stands where a reading's name does; names have no space. */
+/** They stand where a reading's name does; names have no space. */
 const FINDING = "a finding";
+const REASON = "a reason";
 
 /** @typedef {{ typed?: Record<string, string>, clocks?: Record<string, number>, places?: Record<string, string> }} Unfinished typed: by visit, step and reading; clocks: milliseconds, by the entry that began the wait; places: a step, by visit */
 
@@ -61,6 +62,17 @@ export function lastFinding(visit, step) {
 /** @param {string} visit @param {string} step @param {string} finding empty: none any more */
 export function keepFinding(visit, step, finding) {
   keepTyped(visit, step, FINDING, finding);
+}
+
+/**
+ * The reason somebody was writing at a step when the page went.
+ *
+ * @param {string} visit
+ * @param {string} step
+ * @returns {{ text: string, keep: (text: string) => void }} keep: what stands there now
+ */
+export function unfinishedReason(visit, step) {
+  return { text: lastTyped(visit, step, REASON), keep: (text) => keepTyped(visit, step, REASON, text) };
 }
 
 /** The reading that was being typed at a step. @param {string} visit @param {string} step @param {string[]} readings */
