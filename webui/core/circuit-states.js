@@ -24,6 +24,7 @@ import { restOf } from "./task.js";
  * @property {State[]} under states of the car in which nothing more comes of them
  * @property {Map<string, Reached | null>} later what becomes of them as the shared part moves on again
  * @property {number | null} least what the circuit costs to its end
+ * @property {{ total: number, key: string } | null} end where that is
  */
 
 export class Circuit {
@@ -35,7 +36,7 @@ export class Circuit {
   /** Whether anything was cut off for being too dear. */
   isCut = false;
 
-  /** Throws TooManyStates where the task is out of states. @param {Part} part @param {Task} task */
+  /** @param {Part} part @param {Task} task */
   constructor(part, task) {
     const around = new Set(part.around);
     this.part = part;
@@ -43,31 +44,39 @@ export class Circuit {
     this.#far = new Distances(part.variables, task);
     this.#leads = findLeads(part.moves, task.families, part.variables);
     this.#stops = new Map(part.moves.map((move) => [move, { around: move.needs.filter(({ v }) => around.has(v)), laws: lawsOn(part, move) }]));
-    /** What it costs at least from where it is; nothing where it can never be left. */
-    this.far = this.#far.far;
   }
 
-  /** Its states from the start; what comes dearer than it must by more than `spare` is cut off. @param {number} spare @returns {Reached} */
-  begin(spare) {
-    this.#far.extend(spare);
+  /** What it costs at least from where it is, once it is measured; nothing where it can never be left. */
+  get far() {
+    return this.#far.far;
+  }
+
+  /** Find out how far it is. Yields after every state, as all that tries states here; throws TooManyStates where the task is out of them. */
+  *measure() {
+    yield* this.#far.measure();
+  }
+
+  /** Its states from the start; what comes dearer than it must by more than `spare` is cut off. @param {number} spare @returns {Generator<void, Reached>} */
+  *begin(spare) {
+    yield* this.#far.extend(spare);
     this.#most = (this.far ?? 0) + spare;
     this.isCut = false;
     const own = take(this.part, this.#task.start);
-    return this.#settle(new Map([[keyOf(own), { own, cost: 0, move: null, from: "" }]]), this.#task.start, this.part.moves);
+    return yield* this.#settle(new Map([[keyOf(own), { own, cost: 0, move: null, from: "" }]]), this.#task.start, this.part.moves);
   }
 
-  /** What is left of its states, and what can be done from there, once the shared part is on. @param {Reached} reached @param {Cell[]} asked @param {State} before @param {State} after @returns {Reached | null} */
-  carry(reached, asked, before, after) {
+  /** What is left of its states, and what can be done from there, once the shared part is on. @param {Reached} reached @param {Cell[]} asked @param {State} before @param {State} after @returns {Generator<void, Reached | null>} */
+  *carry(reached, asked, before, after) {
     const { around } = this.part;
     if (!asked.length && around.every((v) => before[v] === after[v])) return reached;
     const key = `${asked.map(({ v, mask }) => `${v}:${mask}`)}|${around.map((v) => after[v])}`;
     let on = reached.later.get(key);
-    if (on === undefined) reached.later.set(key, (on = this.#moveOn(reached, asked, before, after)));
+    if (on === undefined) reached.later.set(key, (on = yield* this.#moveOn(reached, asked, before, after)));
     return on;
   }
 
-  /** @param {Reached} reached @param {Cell[]} asked @param {State} before @param {State} after @returns {Reached | null} */
-  #moveOn(reached, asked, before, after) {
+  /** @param {Reached} reached @param {Cell[]} asked @param {State} before @param {State} after @returns {Generator<void, Reached | null>} */
+  *#moveOn(reached, asked, before, after) {
     const { entries, under } = reached;
     const laws = this.part.laws.filter((law) => isEased(law, after, before));
     // What was let through before was done already, unless what came of it was left behind.
@@ -82,7 +91,7 @@ export class Circuit {
       under.push(after);
       return reached;
     }
-    return kept.size ? this.#settle(kept, after, fresh) : null;
+    return kept.size ? yield* this.#settle(kept, after, fresh) : null;
   }
 
   /** @param {State} own @param {Cell[]} asked @param {State} whole @param {Law[]} laws */
@@ -111,18 +120,17 @@ export class Circuit {
   }
 
   /** The cheapest state in which it may be left; of equal ones the first. @param {Reached} reached @returns {{ total: number, key: string } | null} */
-  end({ entries }) {
-    /** @type {{ total: number, key: string } | null} */
-    let best = null;
-    for (const [key, { own, cost }] of entries) {
+  end(reached) {
+    if (reached.end) return reached.end;
+    for (const [key, { own, cost }] of reached.entries) {
       const rest = restOf(this.#task.resting, this.part.variables, own);
-      if (rest !== null && (!best || cost + rest < best.total)) best = { total: cost + rest, key };
+      if (rest !== null && cost + rest < (reached.end?.total ?? Infinity)) reached.end = { total: cost + rest, key };
     }
-    return best;
+    return reached.end;
   }
 
-  /** Add all its states that can be come to while the shared part stays as it is; from those that are there only the fresh moves are tried. @param {Map<string, Entry>} entries @param {State} shared @param {Move[]} fresh @returns {Reached} */
-  #settle(entries, shared, fresh) {
+  /** Add all its states that can be come to while the shared part stays as it is; from those that are there only the fresh moves are tried. @param {Map<string, Entry>} entries @param {State} shared @param {Move[]} fresh @returns {Generator<void, Reached>} */
+  *#settle(entries, shared, fresh) {
     const { costs, spend } = this.#task;
     /** @type {Heap<string>} */
     const waiting = new Heap();
@@ -131,7 +139,7 @@ export class Circuit {
       const [[cost = 0], key] = next;
       const entry = /** @type {Entry} */ (entries.get(key));
       if (cost > entry.cost) continue;
-      spend();
+      yield spend();
       const before = put(this.part, entry.own, shared);
       for (const move of entry.move ? this.part.moves : fresh) {
         const after = this.#after(move, before);
@@ -146,7 +154,7 @@ export class Circuit {
         waiting.push([total], thereKey);
       }
     }
-    return { entries, under: [shared], later: new Map(), least: null };
+    return { entries, under: [shared], later: new Map(), least: null, end: null };
   }
 
   /** @param {string} key @param {number} cost */

@@ -35,10 +35,10 @@ export class Distances {
   /** @type {State} */ #whole;
   /** @type {Map<string, Seen>} */ #seen = new Map();
   /** @type {Heap<Seen>} */ #queue = new Heap();
-  /** That of the state they are in now; nothing where they can never be left. @type {number | undefined} */
+  /** That of the state they are in now, once it is measured; nothing where they can never be left. @type {number | undefined} */
   far;
 
-  /** Throws TooManyStates where the task is out of states. @param {number[]} variables @param {Task} task */
+  /** @param {number[]} variables @param {Task} task */
   constructor(variables, task) {
     const own = new Set(variables);
     this.variables = variables;
@@ -54,12 +54,16 @@ export class Distances {
     this.#ahead = variables.map((v) => aheadOf(v, this.#moves, task));
     this.#whole = [...task.start];
     this.#see(variables.map((v) => task.start[v] ?? 0), 0);
-    while (this.#queue.size && (this.far === undefined || this.#queue.least < this.far)) this.#lookOn();
+  }
+
+  /** Find out how far it is from here. Yields after every state; throws TooManyStates where the task is out of them. */
+  *measure() {
+    while (this.#queue.size && (this.far === undefined || this.#queue.least < this.far)) yield this.#lookOn();
   }
 
   /** Look at all states through which it may cost so much more than it must. @param {number} spare */
-  extend(spare) {
-    while (this.#queue.size && this.#queue.least <= (this.far ?? 0) + spare) this.#lookOn();
+  *extend(spare) {
+    while (this.#queue.size && this.#queue.least <= (this.far ?? 0) + spare) yield this.#lookOn();
     spread([...this.#seen.values()], (state) => restOf(this.#task.resting, this.variables, state));
   }
 

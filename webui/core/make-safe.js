@@ -43,9 +43,26 @@ const readings = new WeakMap();
  * @returns {SafeList | null}
  */
 export function makeSafe(catalog, composition, variables, aim, limit = LIMIT) {
+  const work = makeSafeByAndBy(catalog, composition, variables, aim, limit);
+  let step = work.next();
+  while (!step.done) step = work.next();
+  return step.value;
+}
+
+/**
+ * The same, state by state: it yields after each that was tried, for whoever must not be held up by it.
+ *
+ * @param {Catalog} catalog
+ * @param {Composition} composition
+ * @param {Record<string, string>} variables
+ * @param {Aim} aim
+ * @param {number} [limit]
+ * @returns {Generator<void, SafeList | null>}
+ */
+export function* makeSafeByAndBy(catalog, composition, variables, aim, limit = LIMIT) {
   const { moves, families } = read(catalog, composition);
   const start = moves.variables.map((variable, v) => variable.values.indexOf(variables[moves.ids[v] ?? ""] ?? ""));
-  const { found, shortest } = find(moves, taskOf(moves, families, start, aim, limit), aim);
+  const { found, shortest } = yield* find(moves, taskOf(moves, families, start, aim, limit), aim);
   if (!found) return null;
   const left = moves.variables.flatMap(({ values, ends }, v) => {
     const value = values[found.end[v] ?? 0] ?? "";
@@ -70,9 +87,9 @@ function read(catalog, composition) {
 }
 
 /** @param {Moves} moves @param {Task} task @param {Aim} aim */
-function find(moves, task, aim) {
+function* find(moves, task, aim) {
   try {
-    return { found: findShortest(moves, task), shortest: true };
+    return { found: yield* findShortest(moves, task), shortest: true };
   } catch (error) {
     if (!(error instanceof TooManyStates)) throw error;
     return { found: findPlain(moves, task, aim), shortest: false };

@@ -21,19 +21,19 @@ import { restOf, STEP } from "./task.js";
 /** @typedef {{ state: State, cost: number, circuits: Reached[], move: Move | null, before: Way | null }} Way one way of the shared part, and all that the circuits may have done meanwhile */
 
 /** A list is looked for that costs so much more than it must at least, and where there is none, more and more. */
-const SPARE = 4 * STEP;
+const SPARE = 8 * STEP;
 const MORE = 4;
 
 /**
- * The moves of the cheapest list and the state they leave; null where there is no list.
- * Throws TooManyStates where the task is out of states.
+ * The moves of the cheapest list and the state they leave; null where there is no list. Yields after every state that
+ * was tried, so that whoever waits for it may do something else. Throws TooManyStates where the task is out of them.
  *
  * @param {Moves} moves
  * @param {Task} task
- * @returns {{ listed: Move[], end: State } | null}
+ * @returns {Generator<void, { listed: Move[], end: State } | null>}
  */
-export function findShortest(moves, task) {
-  return new Search(moves, task).run();
+export function* findShortest(moves, task) {
+  return yield* new Search(moves, task).run();
 }
 
 class Search {
@@ -49,7 +49,6 @@ class Search {
     this.order = new Map(task.usable.map(({ id }, at) => [id, at]));
     this.#circuits = circuits.map((part) => new Circuit(part, task));
     this.far = movedTogether(shared).map((variables) => new Distances(variables, task));
-    for (const distances of this.far) distances.extend(Infinity);
     this.leads = findLeads(shared.moves, task.families, shared.variables);
     const own = new Set(shared.variables);
     /** Moves of the shared part, and what each asks of every circuit. */
@@ -60,19 +59,23 @@ class Search {
   }
 
   /** Lists that cost hardly more than they must at least are looked for first, then dearer ones. */
-  run() {
+  *run() {
+    for (const each of [...this.#circuits, ...this.far]) yield* each.measure();
+    for (const distances of this.far) yield* distances.extend(Infinity);
     const least = this.#leastOfAll();
     if (least === null) return null;
     for (let spare = SPARE; ; spare *= MORE) {
       this.#isCut = false;
-      const last = this.#findEnd(this.#circuits.map((circuit) => circuit.begin(spare)), least + spare);
+      const begun = [];
+      for (const circuit of this.#circuits) begun.push(yield* circuit.begin(spare));
+      const last = yield* this.#findEnd(begun, least + spare);
       if (last) return this.#trace(last);
       if (!this.#isCut && !this.#circuits.some(({ isCut }) => isCut)) return null;
     }
   }
 
-  /** The cheapest way that ends, of those that count no more than this. @param {Reached[]} circuits @param {number} most @returns {Way | null} */
-  #findEnd(circuits, most) {
+  /** The cheapest way that ends, of those that count no more than this. @param {Reached[]} circuits @param {number} most @returns {Generator<void, Way | null>} */
+  *#findEnd(circuits, most) {
     /** @type {Heap<{ way: Way, isEnd: boolean }>} */
     const queue = new Heap();
     /** Of ways that promise the same the one that has come farthest goes first. @param {number | null} total @param {Way} way @param {boolean} isEnd */
@@ -92,11 +95,11 @@ class Search {
       const key = keyOf(way.state);
       const others = tried.get(key) ?? [];
       if (others.some((other) => isNoDearer(other, way))) continue;
-      this.#task.spend();
+      yield this.#task.spend();
       tried.set(key, [...others, way]);
       push(this.#totalOf(way), way, true);
       for (const { move, asks } of this.moves) {
-        const on = this.#go(way, move, asks);
+        const on = yield* this.#go(way, move, asks);
         if (on) push(this.#estimate(on), on, false);
       }
     }
@@ -113,8 +116,8 @@ class Search {
     return total;
   }
 
-  /** @param {Way} way @param {Move} move @param {Cell[][]} asks what it asks of each circuit @returns {Way | null} */
-  #go(way, move, asks) {
+  /** @param {Way} way @param {Move} move @param {Cell[][]} asks what it asks of each circuit @returns {Generator<void, Way | null>} */
+  *#go(way, move, asks) {
     const lead = this.leads.get(move.id);
     if (lead && holdsBack(lead, way.state)) return null;
     const after = afterMove(move, way.state);
@@ -123,7 +126,7 @@ class Search {
     /** @type {Reached[]} */
     const carried = [];
     for (const [at, circuit] of this.#circuits.entries()) {
-      const on = circuit.carry(/** @type {Reached} */ (way.circuits[at]), asks[at] ?? [], way.state, after);
+      const on = yield* circuit.carry(/** @type {Reached} */ (way.circuits[at]), asks[at] ?? [], way.state, after);
       if (!on) return null;
       carried.push(on);
     }

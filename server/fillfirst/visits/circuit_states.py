@@ -25,7 +25,7 @@ class Reached:
     """The states of one circuit; one without a move was there before the shared part moved on.
 
     `under` are states of the car in which nothing more comes of them. `later` remembers what becomes of them
-    as the shared part moves on again, `least` what the circuit costs to its end.
+    as the shared part moves on again, `least` what the circuit costs to its end, `end` where that is.
     """
 
     def __init__(self, entries: Entries, under: State) -> None:
@@ -33,6 +33,7 @@ class Reached:
         self.under = [under]
         self.later: dict[object, Reached | None] = {}
         self.least: int | None = None
+        self.end: tuple[int, State] | None = None
 
     def is_no_dearer(self, other: Reached) -> bool:
         if self is other:
@@ -121,15 +122,15 @@ class Circuit:
 
     def end(self, reached: Reached) -> tuple[int, State] | None:
         """The cheapest state in which it may be left, and its cost; of equal ones the first."""
-        ends = [
-            (cost + rest, at, state)
-            for at, (state, (cost, _, _)) in enumerate(reached.entries.items())
-            if (rest := rest_of(self._task.resting, self.part.variables, state)) is not None
-        ]
-        if not ends:
-            return None
-        total, _, state = min(ends)
-        return total, state
+        if reached.end is None:
+            ends = [
+                (cost + rest, at, state)
+                for at, (state, (cost, _, _)) in enumerate(reached.entries.items())
+                if (rest := rest_of(self._task.resting, self.part.variables, state)) is not None
+            ]
+            total, _, state = min(ends, default=(0, 0, None))
+            reached.end = None if state is None else (total, state)
+        return reached.end
 
     def _settle(self, entries: Entries, shared: State, fresh: Sequence[Move]) -> Reached:
         """Add all its states that can be come to while the shared part stays as it is.

@@ -20,7 +20,7 @@ from fillfirst.visits.parts_of_car import take_apart
 from fillfirst.visits.task import STEP, Task, rest_of
 
 # A list is looked for that costs so much more than it must at least, and where there is none, more and more.
-SPARE = 4 * STEP
+SPARE = 8 * STEP
 MORE = 4
 
 

@@ -18,7 +18,7 @@ STEP = 2**20
 LEFT = 2**30
 
 # So many states may be tried for one list, about twice what the worst one takes (tests/bench/make_safe.py).
-LIMIT = 20_000
+LIMIT = 10_000
 
 
 class TooManyStates(Exception):  # noqa: N818  a sign to go another way, which nobody outside meets
