@@ -68,8 +68,8 @@ export function createApp({ makeStore }) {
     undo: (visitId, eventId) => record(visitId, "undone", { event: eventId }),
     addPhoto,
     recordWithPhoto,
-    photoAddress,
-    thumbnailAddress,
+    photoAddress: async (sha256) => (await import("./photo-address.js")).findPhoto(store, sha256),
+    thumbnailAddress: async (sha256) => (await import("./photo-address.js")).findThumbnail(store, sha256),
     async pair(code, name) {
       const { letIn } = await import("./pairing.js");
       await letIn(store, code, name);
@@ -212,21 +212,8 @@ export function createApp({ makeStore }) {
   }
 
   /** @param {Order} order */
-  async function beginVisit({ carId, jobs, settings, odometer_m, by }) {
-    const demo = app.catalog?.vehicles[carId];
-    const vehicle = demo ? { title: demo.title, plate: demo.plate, vin: "", facts: demo.facts } : await findOwnCar(carId);
-    if (!vehicle || !app.catalog) throw new Error(words.errors.noCatalog);
-    const id = crypto.randomUUID();
-    const car = { id: carId, title: vehicle.title, plate: vehicle.plate, ...(vehicle.vin ? { vin: vehicle.vin } : {}) };
-    await record(id, "visit-opened", { car, odometer_m, catalog: app.catalogHash, jobs, facts: vehicle.facts, settings, by });
-    await visits.load(id);
-    return id;
-  }
-
-  /** @param {string} carId */
-  async function findOwnCar(carId) {
-    const own = (await loadGarage()).list().find((car) => car.id === carId);
-    return own && { title: own.fold.title, plate: own.fold.plate, vin: own.fold.vin, facts: own.facts };
+  async function beginVisit(order) {
+    return (await import("./begin-visit.js")).beginVisit(app, order);
   }
 
   async function resumeIntent() {
@@ -254,18 +241,6 @@ export function createApp({ makeStore }) {
     return event;
   }
 
-  /** @param {string} sha256 */
-  async function photoAddress(sha256) {
-    const photo = await store.readPhoto(sha256);
-    return photo ? URL.createObjectURL(new Blob([photo.bytes], { type: photo.type })) : `/api/photos/${sha256}`;
-  }
-
-  /** @param {string} sha256 */
-  async function thumbnailAddress(sha256) {
-    const small = await store.readThumbnail(sha256).catch(() => undefined);
-    return small ? URL.createObjectURL(new Blob([small.bytes], { type: "image/jpeg" })) : photoAddress(sha256);
-  }
-
   async function takeUpdate() {
     if ((await store.readPhone()).openVisits.length > 0) throw new Error(words.errors.updateWhileOpen);
     await update?.take();
@@ -282,20 +257,7 @@ export function createApp({ makeStore }) {
     showChange();
   }
 
-  // Kept until a person asks: the browser's own offer comes once, at a moment of its choosing.
-  addEventListener("beforeinstallprompt", (offer) => {
-    offer.preventDefault();
-    app.install.take = async () => {
-      app.install.take = null;
-      await /** @type {{ prompt: () => Promise<unknown> }} */ (/** @type {unknown} */ (offer)).prompt();
-      showChange();
-    };
-    showChange();
-  });
-  addEventListener("appinstalled", () => {
-    Object.assign(app.install, { isInstalled: true, take: null });
-    showChange();
-  });
+  watchInstall(app, showChange);
 
   channel.onmessage = async ({ data }) => {
     await readPhone().catch(() => {});
@@ -338,6 +300,23 @@ export function createApp({ makeStore }) {
     },
   };
   return { app, inside };
+}
+
+/** The browser's own offer comes once, at a moment of its choosing: it is kept until a person asks. @param {App} app @param {() => void} showChange */
+function watchInstall(app, showChange) {
+  addEventListener("beforeinstallprompt", (offer) => {
+    offer.preventDefault();
+    app.install.take = async () => {
+      app.install.take = null;
+      await /** @type {{ prompt: () => Promise<unknown> }} */ (/** @type {unknown} */ (offer)).prompt();
+      showChange();
+    };
+    showChange();
+  });
+  addEventListener("appinstalled", () => {
+    Object.assign(app.install, { isInstalled: true, take: null });
+    showChange();
+  });
 }
 
 /**
