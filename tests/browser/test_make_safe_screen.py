@@ -11,6 +11,16 @@ async ([visit, step]) => {
 }
 """
 STATE = "(id) => fillfirst.visit(id).visit.variables"
+TELL_OF_ANOTHER = """
+async (id) => {
+  const base = document.querySelector('script[type="module"]').src;
+  const { makeSafe } = await import(new URL("./core/make-safe.js", base).href);
+  const { tellWhat } = await import(new URL("./parts/open/safe.js", base).href);
+  const open = fillfirst.visit(id);
+  const asked = [open.catalog, open.composition, open.visit.variables, "to-stand"];
+  return [tellWhat(open, makeSafe(...asked)), tellWhat(open, makeSafe(...asked, 0))];
+}
+"""
 AHEAD = "() => [...document.querySelectorAll('.safe-list [data-step]')].map((row) => row.dataset.step)"
 
 
@@ -47,3 +57,13 @@ def test_an_interrupted_visit_is_closed_up_offline(phone: Phone) -> None:
     assert "engine-oil/drain-plug-out" in again
     (closed,) = phone.ask("(id) => fillfirst.visit(id).visit.closings", visit.id)
     assert closed["again"]
+
+
+def test_a_list_that_may_not_be_the_shortest_says_so(phone: Phone) -> None:
+    visit = Visit(phone, ["engine-oil"])
+    visit.walk(id="engine-oil/let-it-drip")
+
+    shortest, another = phone.ask(TELL_OF_ANOTHER, visit.id)
+
+    assert "The shortest list" in shortest
+    assert "not known to be the shortest" in another

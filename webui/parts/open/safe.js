@@ -9,7 +9,7 @@
 /** @import { Aim, Instance } from "../../core/types.js" */
 
 import { AIMS } from "../../core/closings.js";
-import { makeSafe } from "../../core/make-safe.js";
+import { makeSafeByAndBy } from "../../core/make-safe.js";
 import { stepOf } from "../../core/compose.js";
 import { element } from "../../dom/element.js";
 import { askForStep } from "./asked-step.js";
@@ -23,6 +23,9 @@ import { Button } from "../controls/press.js";
 import { Trouble } from "../controls/trouble.js";
 
 /** @typedef {{ title: string, says: string, act: () => unknown }} Action the one large button below */
+
+/** The screen answers between two slices of the search: so a tap is never kept waiting by it. */
+const SLICE_MS = 30;
 
 /** @param {App} app @param {string} visitId @param {{ onList: () => void }} actions */
 export function SafeSection(app, visitId, { onList }) {
@@ -56,10 +59,12 @@ export function SafeSection(app, visitId, { onList }) {
     if (body.hidden) return;
     const aim = aimNow(open);
     for (const each of aims) each.button.setAttribute("aria-pressed", String(each.aim === aim));
-    says.textContent = open.visit.closing_up ? sinceText(open, open.visit.closing_up) : safeWords.says;
+    says.textContent = tellWhat(open, null);
     const key = `${aim} ${JSON.stringify(open.visit.variables)}`;
-    if (worked?.key === key) show(open, aim, worked.found);
-    else void workOut(open, aim, key);
+    if (worked?.key !== key) return void workOut(open, aim, key);
+    waited = "";
+    body.setAttribute("aria-busy", "false");
+    show(open, aim, worked.found);
   }
 
   /** What may take a while is told before it is begun, and begun once that is seen. @param {Open} open @param {Aim} aim @param {string} key */
@@ -70,9 +75,10 @@ export function SafeSection(app, visitId, { onList }) {
     body.setAttribute("aria-busy", "true");
     summary.textContent = safeWords.working;
     await new Promise((seen) => requestAnimationFrame(() => setTimeout(seen)));
-    if (waited !== key) return;
+    const done = await inSlices(makeSafeByAndBy(open.catalog, open.composition, open.visit.variables, aim), () => waited === key);
+    if (!done) return;
     waited = "";
-    worked = { key, found: makeSafe(open.catalog, open.composition, open.visit.variables, aim) };
+    worked = { key, found: done.value };
     body.setAttribute("aria-busy", "false");
     show(app.visit(visitId) ?? open, aim, worked.found);
     onList();
@@ -83,6 +89,7 @@ export function SafeSection(app, visitId, { onList }) {
   /** @param {Open} open @param {Aim} aim @param {SafeList | null} found */
   function show(open, aim, found) {
     const { closing_up, steps } = open.visit;
+    says.textContent = tellWhat(open, found);
     const ahead = new Set(found?.steps);
     const done = (closing_up?.steps ?? []).filter((id) => steps[id]?.status === "done" && !ahead.has(id));
     const instances = new Map([...open.composition.steps, ...open.composition.standby].map((one) => [one.id, one]));
@@ -137,6 +144,26 @@ export function SafeSection(app, visitId, { onList }) {
 }
 
 /**
+ * Work that may take a while, with room between for what is pressed and drawn; null where it is not wanted any more.
+ *
+ * @template T
+ * @param {Generator<void, T>} work
+ * @param {() => boolean} isWanted
+ * @returns {Promise<{ value: T } | null>}
+ */
+async function inSlices(work, isWanted) {
+  while (isWanted()) {
+    const until = performance.now() + SLICE_MS;
+    do {
+      const step = work.next();
+      if (step.done) return { value: step.value };
+    } while (performance.now() < until);
+    await new Promise((go) => setTimeout(go));
+  }
+  return null;
+}
+
+/**
  * Steps of the list that were done before their turn: the day goes on as if they had not been, so they come again.
  *
  * @param {Open} open
@@ -151,6 +178,14 @@ export function findDoneEarly({ catalog, composition, visit }) {
 /** @param {Open} open @param {Instance} instance */
 function DoneRow(open, instance) {
   return element("li", { "data-done": "" }, TickMark(), element("span", {}, titleOf(open, instance)), element("span", { class: "quiet" }, safeWords.done));
+}
+
+/** What the list is, and since when the car is being closed up. @param {Open} open @param {SafeList | null} found */
+export function tellWhat(open, found) {
+  const { closing_up } = open.visit;
+  const since = closing_up ? sinceText(open, closing_up) : "";
+  const what = found && !found.shortest ? safeWords.saysNotShortest : safeWords.says;
+  return closing_up && what === safeWords.says ? since : `${since} ${what}`.trim();
 }
 
 /** @param {SafeList} found */
