@@ -41,7 +41,7 @@ export function WorkScreen(app, { visit: visitId }) {
   const frame = Frame(app, visitId, { onWhere: openDay });
   const place = Place(app, visitId, { asked, lost: lost?.step ?? null });
   const trouble = element("p", { class: "trouble", role: "alert", hidden: true });
-  const undo = UndoBar({ onUndo: (event) => doings.takeBack(event) });
+  const undo = UndoBar({ onUndo: ({ id, payload }) => doings.takeBack(id, payload.step) });
   const sign = /** @param {Open} open */ (open) => signed(app, open);
   const doings = Doings(app, visitId, { place, undo, sign, tell: tellTrouble, redraw: update });
   const slot = element("div", { class: "foot-slot" });

@@ -64,11 +64,12 @@ export function Doings(app, visitId, { place, undo, sign, tell, redraw }) {
     });
   }
 
-  /** @param {Event} event the tick that is taken back; its step is the one to do now */
-  function takeBack(event) {
+  /** What is taken back is what to do now. @param {string} event its tick @param {string} step */
+  function takeBack(event, step) {
     return move(async () => {
-      await app.undo(visitId, event.id);
-      place.go(String(event.payload.step));
+      const taken = await record("undone", { event });
+      if (taken) place.go(step);
+      return taken;
     });
   }
 
@@ -89,10 +90,7 @@ export function Doings(app, visitId, { place, undo, sign, tell, redraw }) {
     const previous = lastTicked(open);
     const status = previous && open.visit.steps[previous.id];
     if (!previous || !status) return;
-    const takeItBack = () =>
-      move(async () => {
-        if (await record("undone", { event: status.event })) place.go(previous.id);
-      });
+    const takeItBack = () => takeBack(status.event, previous.id);
     if (status.device === app.me.device) return takeItBack();
     (await import("./asking-first.js")).askTakeBack(open, previous, status, takeItBack);
   }

@@ -8,7 +8,7 @@ import { Button } from "../controls/press.js";
 
 const SHOWN_MS = 10_000;
 
-/** @param {{ onUndo: (event: Event) => unknown }} actions */
+/** @param {{ onUndo: (event: Event) => Promise<Event | null> }} actions null: it could not be taken back, and that was told */
 export function UndoBar({ onUndo }) {
   /** @type {Event | null} */
   let last = null;
@@ -22,8 +22,7 @@ export function UndoBar({ onUndo }) {
     if (!last) return;
     const event = last;
     hide();
-    await onUndo(event);
-    spoken.textContent = words.work.undone;
+    if (await onUndo(event)) spoken.textContent = words.work.undone;
   }
 
   function hide() {
