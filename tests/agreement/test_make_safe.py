@@ -15,6 +15,7 @@ from fillfirst.visits.compose import compose, effects, starting_variables
 from fillfirst.visits.layouts import Layouts
 from fillfirst.visits.make_safe import make_safe
 from fillfirst.visits.shapes import Composition
+from fillfirst.visits.task import LIMIT
 
 VECTORS = read("make-safe.json")
 AIMS = ("to-stand", "to-drive")
@@ -29,14 +30,15 @@ def setting(vector: Any) -> tuple[Composition, dict[str, str]]:
 
 @each(VECTORS)
 def test_server_makes_the_list_of_the_vector(vector: Any) -> None:
-    assert make_safe(SPECS, *setting(vector), vector["aim"]) == vector["list"]
+    assert make_safe(SPECS, *setting(vector), vector["aim"], vector.get("limit", LIMIT)) == vector["list"]
 
 
 @each(VECTORS)
 def test_phone_makes_the_list_of_the_vector(vector: Any, core_page: Any) -> None:
     composition, state = setting(vector)
 
-    found = core_page.call("make-safe.js", "makeSafe", CATALOG, composition, state, vector["aim"])
+    limit = vector.get("limit", LIMIT)
+    found = core_page.call("make-safe.js", "makeSafe", CATALOG, composition, state, vector["aim"], limit)
 
     assert found == vector["list"]
 
@@ -72,7 +74,7 @@ def interrupted_visit(random: Random) -> tuple[Composition, dict[str, str]]:
 @pytest.mark.parametrize("share", range(4))
 def test_both_make_the_same_list_on_the_cars_that_are_served(share: int, core_page: Any) -> None:
     random = Random(share)
-    asked = [(*interrupted_visit(random), aim) for aim in AIMS for _ in range(3)]
+    asked = [(*interrupted_visit(random), aim, limit) for aim in AIMS for limit in (LIMIT, LIMIT, 0)]
 
     calls = [[write_shipped(), *one] for one in asked]
     on_phone = core_page.call_all("make-safe.js", "makeSafe", calls)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import heapq
+from dataclasses import replace
 from random import Random
 from typing import Any
 
@@ -14,10 +15,11 @@ from fillfirst.visits.compose import compose, effects, starting_variables
 from fillfirst.visits.gate import stops
 from fillfirst.visits.layouts import Layout, Layouts
 from fillfirst.visits.make_safe import make_safe
-from fillfirst.visits.moves import Moves
+from fillfirst.visits.moves import Move, Moves, State
 from fillfirst.visits.proof import Proof, prove
 from fillfirst.visits.shapes import Composition
-from fillfirst.visits.task import LEFT, STEP, resting
+from fillfirst.visits.shortest_list import find_shortest
+from fillfirst.visits.task import LEFT, LIMIT, STEP, Task, rest_of, resting, task_of
 
 AIMS: list[Any] = ["to-stand", "to-drive"]
 
@@ -46,13 +48,16 @@ def play_list(specs: Specs, composition: Composition, state: dict[str, str], ste
     return stopped, state
 
 
+@pytest.mark.parametrize("limit", [LIMIT, 0], ids=["shortest", "plain"])
 @pytest.mark.parametrize("share", range(6))
-def test_every_list_is_let_through_by_the_gate_and_leaves_what_it_says(share: int, real_specs: Specs) -> None:
+def test_every_list_is_let_through_by_the_gate_and_leaves_what_it_says(
+    share: int, limit: int, real_specs: Specs
+) -> None:
     random, layouts = Random(share), Layouts(real_specs)
     for _ in range(6):
         composition, state = interrupted(real_specs, some_visit(layouts, random), random)
         for aim in AIMS:
-            found = make_safe(real_specs, composition, state, aim)
+            found = make_safe(real_specs, composition, state, aim, limit)
             assert found is not None
             stopped, end = play_list(real_specs, composition, state, found["steps"])
             left = {
@@ -61,27 +66,77 @@ def test_every_list_is_let_through_by_the_gate_and_leaves_what_it_says(share: in
                 if value not in real_specs.variables[composition["variables"][id]].ends
             }
 
+            assert found["shortest"] == (limit > 0)
             assert stopped == []
             assert found["left"] == left
             assert "open" not in left.values()
             assert aim == "to-stand" or left == {}
 
 
+def estate_after(step: str, specs: Specs, **facts: Any) -> tuple[Composition, dict[str, str]]:
+    """The gearbox of the demo estate, left after this step."""
+    known = {name: fact.value for name, fact in specs.vehicles["fellside-estate"].facts.items()}
+    composition = compose(specs, ["automatic-gearbox"], known | facts)
+    state = starting_variables(specs, composition)
+    for instance in composition["steps"]:
+        state = state | effects(specs, composition, state, instance)
+        if instance["id"] == step:
+            return composition, state
+    raise AssertionError(f"{step} is no step of this visit")
+
+
 @pytest.mark.parametrize("left_after", ["running/start-engine", "automatic-gearbox/watch-temperature"])
 def test_the_engine_is_switched_off_before_anyone_goes_below(left_after: str, real_specs: Specs) -> None:
-    facts = {name: fact.value for name, fact in real_specs.vehicles["fellside-estate"].facts.items()}
-    composition = compose(real_specs, ["automatic-gearbox"], facts)
-    state = starting_variables(real_specs, composition)
-    for instance in composition["steps"]:
-        state = state | effects(real_specs, composition, state, instance)
-        if instance["id"] == left_after:
-            break
+    composition, state = estate_after(left_after, real_specs)
 
     found = make_safe(real_specs, composition, state, "to-stand")
 
     assert state["engine"] == "running"
     assert found is not None
     assert found["steps"][0] == "running/engine-off"
+
+
+@pytest.mark.parametrize("aim", AIMS)
+@pytest.mark.parametrize("left_after", ["let-pan-down", "first-pass@3", "second-pass@8"])
+def test_each_pass_goes_round_all_screws_before_the_next(
+    left_after: str, aim: Any, real_specs: Specs
+) -> None:
+    composition, state = estate_after(f"automatic-gearbox/{left_after}", real_specs)
+
+    found = make_safe(real_specs, composition, state, aim)
+
+    day = [instance["id"] for instance in composition["steps"] if "-pass@" in instance["id"]]
+    assert found is not None
+    assert found["shortest"]
+    passes = [id for id in found["steps"] if "-pass@" in id]
+    assert passes == [id for id in day if id in passes]
+
+
+@pytest.mark.parametrize("aim", AIMS)
+@pytest.mark.parametrize("left_after", ["let-pan-down", "first-pass@3", "second-pass@2", "first-fill"])
+def test_no_list_is_lost_by_taking_screws_for_one_another(
+    left_after: str, aim: Any, real_specs: Specs
+) -> None:
+    screws = ["1", "3", "2"]
+    composition, state = estate_after(
+        f"automatic-gearbox/{left_after}", real_specs, automatic_gearbox_pan_screws=screws
+    )
+    moves = Moves(real_specs, composition)
+    task = task_of(moves, moves.state_of(state), aim, None)
+
+    found, other = find_shortest(moves, task), find_shortest(moves, replace(task, families=()))
+
+    assert [
+        len(family) for family in task.families if "automatic-gearbox-pan" in moves.ids[family[0][0]]
+    ] == [4]
+    assert cost_within(found, task) == cost_within(other, task)
+
+
+def cost_within(found: tuple[list[Move], State] | None, task: Task) -> int | None:
+    if found is None:
+        return None
+    rest = rest_of(task.resting, range(len(found[1])), found[1])
+    return None if rest is None else rest + sum(task.costs[move.id] for move in found[0])
 
 
 def cheapest(specs: Specs, composition: Composition, start: dict[str, str], aim: Any) -> int | None:
@@ -146,6 +201,22 @@ def test_no_list_is_better_among_all_there_are(share: int, small_specs: Specs) -
     random, layouts = Random(share), Layouts(small_specs)
     visits = [layout for layout in (some_visit(layouts, random) for _ in range(40)) if len(layout.jobs) == 1]
     composition, state = interrupted(small_specs, random.choice(visits), random)
+
+    for aim in AIMS:
+        assert cost_of(small_specs, composition, state, aim) == cheapest(small_specs, composition, state, aim)
+
+
+@pytest.mark.parametrize("share", range(3))
+def test_no_list_is_better_for_a_pan_with_screws_in_any_state(share: int, small_specs: Specs) -> None:
+    random = Random(share)
+    screws = ["b", "a"]
+    facts = {"powertrain": "combustion", "gearbox": "automatic", "has_undertray": False, "pan_screws": screws}
+    composition = compose(small_specs, ["gearbox"], facts)
+    state = starting_variables(small_specs, composition) | {"gear": "park", "support": "raised-level"}
+    state |= {"gearbox": "empty", "pan-gasket": random.choice(["new", "used"])}
+    for item in screws:
+        state[f"gearbox-pan@{item}"] = random.choice(["closed", "hand-tight", "open"])
+        state[f"pan-screw@{item}"] = random.choice(["new", "used"])
 
     for aim in AIMS:
         assert cost_of(small_specs, composition, state, aim) == cheapest(small_specs, composition, state, aim)
