@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from io import BytesIO
 from unicodedata import normalize
@@ -62,6 +63,24 @@ def test_a_service_is_at_home_once_what_is_missing_is_there(
     oil.get_by_text("at home", exact=True).wait_for()
     oil.locator("summary").click()
     oil.get_by_text("Not priced yet: fluids, parts, and handing in.").wait_for()
+
+
+def test_a_garage_that_nobody_has_told_about_lacks_nothing(
+    server: Server, phones: Callable[..., Phone]
+) -> None:
+    phone = phones(server).let_in()
+    open_plan(phone, server)
+    phone.page.locator("input[name=service][value=engine-oil]").dispatch_event("click")
+    open_section(phone, "tools")
+    lines = phone.page.locator("[data-section=tools] .ticks li")
+    lines.first.wait_for()
+    missing = lines.filter(has_text=re.compile("missing|none of the garage|No wrench of the garage"))
+    untold = missing.count()
+
+    phone.ask(TELL)
+
+    missing.first.wait_for()
+    assert untold == 0
 
 
 def open_hash(phone: Phone, address: str) -> None:

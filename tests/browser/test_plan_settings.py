@@ -10,6 +10,7 @@ from playwright.sync_api import Locator, expect
 from screen_visits import start_afresh
 
 ESTATE, VAN = "fellside-estate", "churn-van"
+PLATES = {ESTATE: "DEMO 101", VAN: "DEMO 303"}
 HEIGHT = "#setting-site_altitude"
 CHOSEN = "input[name=service][value=coolant-main]"
 
@@ -23,7 +24,8 @@ def phone(kept_phone: Phone) -> Iterator[Phone]:
 def open_settings(phone: Phone, car: str) -> Locator:
     """The settings of a coolant service; the field of the height."""
     phone.ask("(address) => void (location.hash = address)", f"#/plan/{car}")
-    phone.page.locator(".plan-rows").wait_for()
+    # Of this car: another's plan may still be on the screen.
+    phone.page.locator(".plan header .plate", has_text=PLATES[car]).wait_for()
     # What the phone holds of this plan has come in.
     phone.page.locator(".garage-hint:visible").wait_for()
     if not phone.page.locator(CHOSEN).is_checked():

@@ -136,6 +136,7 @@ function Plan(app, catalog, car) {
   function show() {
     const plan = planVisit(catalog, car, [...chosen], settings.values(), ground.learned());
     rows.update(chosen, settings.values());
+    all.hidden = services.services.length < 2;
     all.textContent = chosen.size === services.services.length ? words.plan.none : words.plan.all(services.services.length);
     later.hidden = chosen.size === 0;
     begin.setAttribute("aria-disabled", String(chosen.size === 0));

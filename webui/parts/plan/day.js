@@ -38,7 +38,7 @@ export function PlanDay(knowledge, composition, learned, start) {
   const each = alone.reduce((sum, total_s) => sum + total_s, 0);
   const earlies = day.tasks.filter(({ early }) => early).length;
   return [
-    element("p", { class: "day-total" }, element("b", {}, words.together(span(day.total_s))), " ", words.inTurn(span(work_s), span(wait_s), span(toMinute(work_s) + toMinute(wait_s)))),
+    element("p", { class: "day-total" }, earlies > 0 && element("b", {}, words.together(span(day.total_s))), " ", words.inTurn(span(work_s), span(wait_s), span(toMinute(work_s) + toMinute(wait_s)))),
     composition.jobs.length > 1 && element("p", {}, words.saves(span(each), span(each - day.total_s))),
     Chart(catalog, day, clock),
     element("p", { class: "quiet" }, words.legend, " ", earlies > 0 && words.early(earlies)),

@@ -10,6 +10,8 @@ import { Ask, factOf, Line, LineOf, Lines, present, renewedCircuits, Says } from
 
 const CLASS = "brake_fluid_class";
 const NIPPLES = "brake_nipples";
+const CAPACITY = "brake_fluid_capacity";
+const CLUTCH = "clutch_hydraulics";
 const words = numbers.brake;
 
 /** @param {CardInput} input @returns {CardContent[]} */
@@ -52,8 +54,11 @@ function AgeLine({ catalog, ages }, job) {
   return age === undefined ? null : Line(catalog, "brake-fluid-age", { age: fixedGiven(age, catalog.jobs[job]?.title ?? job) }, words.age);
 }
 
-/** @param {CardInput} input */
-function ToBuyLine({ catalog, knowledge }) {
+/** By the rule of thumb, while the car's own number is not known: with it the shopping list says how much. @param {CardInput} input */
+function ToBuyLine(input) {
+  const { catalog, knowledge } = input;
   const nipples = givenOf(knowledge, NIPPLES);
-  return Array.isArray(nipples.value) ? Line(catalog, "brake-fluid-to-buy", { corners: { ...nipples, value: nipples.value.length } }) : null;
+  if (!Array.isArray(nipples.value) || factOf(input, CAPACITY)) return null;
+  const clutch = knowledge.values[CLUTCH] === "shared" ? 1 : 0;
+  return Line(catalog, "brake-fluid-to-buy", { corners: { ...nipples, value: nipples.value.length + clutch } });
 }
