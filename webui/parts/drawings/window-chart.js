@@ -1,6 +1,6 @@
 /**
  * Readings over time against the window they must fall into: the band is labelled, a reading is a dot, and a bar on the
- * band's edge says from when to when the readings let it be crossed.
+ * band's edge, at the end of two dashed lines, says from when to when the readings let it be crossed.
  */
 
 /** @import { Forecast, Span } from "../step/window-forecast.js" */
@@ -51,9 +51,19 @@ export function WindowChart() {
       svg("path", { class: "axis", d: `M${LEFT} ${BOTTOM}H${RIGHT}` }),
       ...minutes(first, last).map((minute) => Label(x(first + minute * 60_000), BOTTOM + 20, `${minute}′`, "middle")),
       ...crossings.flatMap(({ span, edge }) => Crossing(span ?? null, edge)),
+      svg("path", { class: "ahead", d: linesAhead() }),
       svg("path", { class: "line", d: line || "M0 0" }),
       ...points.map(({ at_ms, shown }, at) => svg("circle", { class: "dot", cx: x(at_ms), cy: y(shown), r: at === points.length - 1 ? 8 : 5 })),
     );
+
+    /** From the last reading to where the nearest edge is crossed, at the earliest and at the latest. */
+    function linesAhead() {
+      const tip = points.at(-1);
+      const next = tip && crossings.find(({ span }) => span && span.from_ms >= tip.at_ms && span.from_ms <= last);
+      if (!tip || !next?.span) return "M0 0";
+      const from = `M${x(tip.at_ms).toFixed(1)} ${y(tip.shown).toFixed(1)}`;
+      return [next.span.from_ms, Math.min(next.span.to_ms, last)].map((at) => `${from}L${x(at).toFixed(1)} ${y(next.edge).toFixed(1)}`).join("");
+    }
 
     /** @param {Span | null} span @param {number} edge */
     function Crossing(span, edge) {
