@@ -23,7 +23,7 @@ async (isWork) => {
 
 
 def look(phone: Phone, name: str) -> list[str]:
-    """What axe finds; what is too wide or not to be pressed once text is large; in Work, text below 7:1.
+    """What axe finds; what is too wide or not to be pressed once text is large; in Work also what is faint.
 
     Axe passes over what is disabled, so faint text is looked for once more. The page must take the styles
     which axe writes to measure: `bypass_csp`.
@@ -37,7 +37,9 @@ def look(phone: Phone, name: str) -> list[str]:
         session.send("Page.setFontSizes", {"fontSizes": {"standard": size, "fixed": size}})
         phone.page.emulate_media(color_scheme=light)
         seen = phone.ask(RUN_AXE, is_work)
-        seen += [f"faint, {one}" for one in ask_look(phone, "tooFaint", 7)] if is_work else []
+        if is_work:
+            seen += [f"faint, {one}" for one in ask_look(phone, "tooFaint", 7)]
+            seen += [f"read too late, {one}" for one in ask_look(phone, "outOfOrder")]
         found += [f"{name}, {light}, {size}: {one}" for one in seen]
     found += [f"{name}, 32, too wide: {one}" for one in ask_look(phone, "tooWide")]
     found += [f"{name}, 32, covered: {one}" for one in ask_look(phone, "covered")]

@@ -141,6 +141,15 @@
     });
   },
 
+  /* Blocks of a step that are read after one below them. */
+  outOfOrder() {
+    const top = (one) => one.getBoundingClientRect().top;
+    return [...document.querySelectorAll(".frame, .frame > .body, .step-card, .frame > footer, .kind-foot")].flatMap((parent) => {
+      const shown = [...parent.children].filter((one) => one.checkVisibility() && one.offsetHeight > 0 && !one.matches(".only-spoken"));
+      return shown.filter((one, at) => at > 0 && top(one) < top(shown[at - 1]) - 1).map((one) => `${one.localName}.${one.className}`);
+    });
+  },
+
   /* Whatever moves, or would as soon as something changes. */
   moving() {
     const moves = ({ transitionDuration, animationName }) => animationName !== "none" || transitionDuration.split(",").some((one) => parseFloat(one) > 0);
