@@ -71,6 +71,22 @@ def test_no_visit_begins_with_a_height_that_cannot_be(phone: Phone) -> None:
     assert phone.ask("location.hash") == f"#/plan/{VAN}"
 
 
+def test_no_visit_begins_at_a_nought_that_nobody_has_read(phone: Phone) -> None:
+    add = "async () => (await fillfirst.loadGarage()).addCar({ title: 'Our tern', plate: 'DEMO 77' })"
+    car = str(phone.ask(add))
+    phone.ask("(address) => void (location.hash = address)", f"#/plan/{car}")
+    phone.page.locator(".plan header .plate", has_text="DEMO 77").wait_for()
+    phone.page.locator("input[name=service]").first.dispatch_event("click")
+    odometer = phone.page.locator("#odometer")
+    expect(odometer).to_have_value("")
+
+    phone.page.get_by_role("button", name="Start the visit").click()
+
+    expect(odometer).to_be_focused()
+    assert phone.ask("fillfirst.visits().filter((visit) => visit.car.plate === 'DEMO 77').length") == 0
+    phone.wait_until_sent()
+
+
 def test_a_height_that_is_emptied_says_again_what_holds(phone: Phone) -> None:
     height = open_settings(phone, VAN)
     held = height.input_value()

@@ -181,9 +181,10 @@ function Plan(app, catalog, car) {
 /** Odometer and name: the last two things before the start. @param {App} app @param {Catalog} catalog @param {Car} car @param {Draft} draft */
 function StartFields(app, catalog, car, { odometer_m: typed }) {
   const key = wantedUnit(catalog, /\s(\S+)$/.exec(car.odometer.shown)?.[1] ?? "km");
-  // Yesterday's reading is none of today's.
-  const known = typed && dayText(typed.at) === dayText(Date.now()) ? Number(typed.value) : car.odometer.value;
-  const odometer = AmountField(catalog, { id: "odometer", label: words.plan.odometer, unit: key, from: 0, to: null, where: words.plan.odometerSays, isWhole: true }, { value: known, unit: key }, () => {
+  // Yesterday's reading is none of today's, and of a car that nobody has read yet nought is none either.
+  const today = typed && dayText(typed.at) === dayText(Date.now()) ? Number(typed.value) : null;
+  const known = today ?? (car.odometer.shown ? car.odometer.value : null);
+  const odometer = AmountField(catalog, { id: "odometer", label: words.plan.odometer, unit: key, from: 0, to: null, where: words.plan.odometerSays, isWhole: true }, known === null ? null : { value: known, unit: key }, () => {
     const read = odometer.read();
     if (read && read !== "wrong") keepDraft(car.id, { odometer_m: { value: read.value, at: Date.now() } });
   });
