@@ -15,8 +15,8 @@ import { findUsable, findUseful } from "./usefulness.js";
 export const STEP = 2 ** 20;
 const LEFT = 2 ** 30;
 
-/** So many states may be tried for one list, about twice what the worst one takes (tests/bench/make_safe.py). */
-export const LIMIT = 10_000;
+/** So many states may be tried for one list: enough for a gearbox pan with twenty screws. */
+export const LIMIT = 20_000;
 
 /** The list is not found within the states that may be tried. */
 export class TooManyStates extends Error {}

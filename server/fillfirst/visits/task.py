@@ -17,8 +17,8 @@ from fillfirst.visits.usefulness import Resting, find_usable, find_useful
 STEP = 2**20
 LEFT = 2**30
 
-# So many states may be tried for one list, about twice what the worst one takes (tests/bench/make_safe.py).
-LIMIT = 10_000
+# So many states may be tried for one list: enough for a gearbox pan with twenty screws.
+LIMIT = 20_000
 
 
 class TooManyStates(Exception):  # noqa: N818  a sign to go another way, which nobody outside meets
