@@ -34,7 +34,7 @@ def test_an_interrupted_visit_is_closed_up_offline(phone: Phone) -> None:
     phone.page.locator(".safe-left h3").wait_for()
     first = phone.page.evaluate(AHEAD)[0]
     visit.press(".safe-step")
-    phone.page.locator(f'[data-step="{first}"]').first.wait_for()
+    visit.shown(first)
     phone.ask(DO_NEXT, [visit.id, first])
     visit.go(f"#/open/{visit.id}")
     phone.page.locator(".safe-list [data-done]").first.wait_for()
