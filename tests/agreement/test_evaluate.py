@@ -85,7 +85,7 @@ def test_server_evaluates_formula_as_the_vector_says(vector: Any) -> None:
 def test_phone_evaluates_formula_as_the_vector_says(core_page: Any, vector: Any) -> None:
     formula = FORMULAS["formulas"][vector["formula"]]
 
-    outcome = core_page.call("evaluate.js", "evaluateFormula", formula, vector["inputs"], FORMULAS["tables"])
+    outcome = core_page.call("figures.js", "evaluateFormula", formula, vector["inputs"], FORMULAS["tables"])
 
     assert is_alike(outcome, vector["outcome"]), outcome
 
@@ -99,7 +99,7 @@ def test_server_evaluates_figure_as_the_vector_says(vector: Any) -> None:
 
 @each(FIGURES)
 def test_phone_evaluates_figure_as_the_vector_says(core_page: Any, vector: Any) -> None:
-    outcome = core_page.call("evaluate.js", "evaluateFigure", FIGURES, vector["figure"], vector["values"])
+    outcome = core_page.call("figures.js", "evaluateFigure", FIGURES, vector["figure"], vector["values"])
 
     assert is_alike(outcome, vector["outcome"]), outcome
 

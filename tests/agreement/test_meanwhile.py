@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from going_through import stops_along
 
 from fillfirst.specs import load
 from fillfirst.visits.compose import compose
@@ -17,12 +18,13 @@ JOBS = [id for id, job in SPECS.jobs.items() if not job.shared]
 TAKE_EVERY_OFFER = """
 async (text) => {
   const [catalog, composition] = JSON.parse(text);
-  const { findBlockLeft, findWorkMeanwhile } = await import("/core/timetable.js");
+  const { findBlockLeft, findWorkMeanwhile } = await import("/core/meanwhile.js");
   const { effects, stepOf } = await import("/core/compose.js");
   const bases = Object.entries(composition.variables);
   let state = Object.fromEntries(bases.map(([id, base]) => [id, catalog.variables[base].starts]));
   const done = new Set();
   const offers = [];
+  let whileRunning = 0;
   const finish = (instance) => {
     state = { ...state, ...effects(catalog, composition, state, instance) };
     done.add(instance.id);
@@ -34,12 +36,13 @@ async (text) => {
       const left = findBlockLeft(catalog, composition, done);
       const offered = findWorkMeanwhile(catalog, composition, state, done, waiting);
       if (offered === null) break;
+      if (state.engine === "running") whileRunning += 1;
       offers.push({ waits: instance.id, offered, left });
       finish(composition.steps.find(({ id }) => id === offered));
     }
     finish(instance);
   }
-  return offers;
+  return { offers, order: [...done], whileRunning };
 }
 """
 
@@ -51,9 +54,22 @@ def composition() -> dict[str, Any]:
 
 
 @pytest.fixture(scope="module")
-def offers(core_page: Any, composition: dict[str, Any]) -> list[dict[str, str]]:
-    found: list[dict[str, str]] = core_page.run(TAKE_EVERY_OFFER, CATALOG, composition)
+def walked(core_page: Any, composition: dict[str, Any]) -> Any:
+    return core_page.run(TAKE_EVERY_OFFER, CATALOG, composition)
+
+
+@pytest.fixture(scope="module")
+def offers(walked: Any) -> list[dict[str, str]]:
+    found: list[dict[str, str]] = walked["offers"]
     return found
+
+
+def test_a_visit_whose_every_wait_is_filled_breaks_no_rule(composition: dict[str, Any], walked: Any) -> None:
+    """A person who always takes what is offered for a wait is never stopped, and comes to the end."""
+    assert sorted(walked["order"]) == sorted(instance["id"] for instance in composition["steps"])
+    assert stops_along(SPECS, composition, walked["order"]) == []
+    assert len(walked["offers"]) > 10
+    assert walked["whileRunning"] == 0
 
 
 def test_a_block_that_was_begun_in_a_wait_is_finished_before_anything(

@@ -66,7 +66,7 @@ def test_both_work_out_a_shipped_formula_alike(core_page: Any, id: str) -> None:
         server = [evaluate_formula(formula, case, specs.tables) for case in cases]
         calls = [(catalog["formulas"][id], case, catalog["tables"]) for case in cases]
 
-        phone = core_page.call_all("evaluate.js", "evaluateFormula", calls)
+        phone = core_page.call_all("figures.js", "evaluateFormula", calls)
 
         apart = [each for each in zip(cases, server, phone, strict=True) if not is_alike(each[2], each[1])]
         assert apart == []

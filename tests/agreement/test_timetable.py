@@ -9,10 +9,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from going_through import stops_along
 
 from fillfirst.specs import load
-from fillfirst.visits.compose import compose, effects
-from fillfirst.visits.gate import stops, unfinished
+from fillfirst.visits.compose import compose
 
 SPECS = load(Path(__file__).parents[2] / "specs")
 CATALOG = SPECS.model_dump(mode="json", by_alias=True)
@@ -20,36 +20,6 @@ JOBS = [id for id, job in SPECS.jobs.items() if not job.shared]
 PLANS = 30
 #: What rounding may add, in seconds.
 NOISE = 1e-6
-# Each step in its turn; in each hold whatever is offered is done until nothing is.
-FILL_EVERY_WAIT = """
-async (text) => {
-  const [catalog, composition] = JSON.parse(text);
-  const { findWorkMeanwhile } = await import("/core/timetable.js");
-  const { effects, stepOf } = await import("/core/compose.js");
-  const done = new Set();
-  const bases = Object.entries(composition.variables);
-  let state = Object.fromEntries(bases.map(([id, base]) => [id, catalog.variables[base].starts]));
-  let filled = 0;
-  let filledWhileRunning = 0;
-  const finish = (instance) => {
-    state = { ...state, ...effects(catalog, composition, state, instance) };
-    done.add(instance.id);
-  };
-  for (const instance of composition.steps) {
-    if (done.has(instance.id)) continue;
-    const waiting = stepOf(catalog, instance).hold ? [{ id: instance.id, left_s: 3600 }] : [];
-    for (let other = null; waiting.length; ) {
-      other = findWorkMeanwhile(catalog, composition, state, done, waiting);
-      if (other === null) break;
-      filled += 1;
-      if (state.engine === "running") filledWhileRunning += 1;
-      finish(composition.steps.find(({ id }) => id === other));
-    }
-    finish(instance);
-  }
-  return { order: [...done], filled, filledWhileRunning };
-}
-"""
 
 
 def draw_plan(seed: int) -> dict[str, Any]:
@@ -74,28 +44,14 @@ def plans(core_page: Any) -> list[tuple[dict[str, Any], dict[str, Any]]]:
     return list(zip(compositions, days, strict=True))
 
 
-def start_of(composition: Mapping[str, Any]) -> dict[str, str]:
-    return {id: SPECS.variables[base].starts for id, base in composition["variables"].items()}
-
-
 def test_no_timetable_breaks_a_rule(plans: list[tuple[Any, Any]]) -> None:
     broken = [
-        (id, stop["id"]) for composition, day in plans for id, stop in stops_along(composition, day["order"])
+        (id, stop["id"])
+        for composition, day in plans
+        for id, stop in stops_along(SPECS, composition, day["order"])
     ]
 
     assert broken == []
-
-
-def stops_along(composition: Any, order: list[str]) -> list[tuple[str, Any]]:
-    """What the gate would say, were the steps done in this order."""
-    instances = {instance["id"]: instance for instance in composition["steps"]}
-    state, found = start_of(composition), []
-    for id in order:
-        found += [(id, stop) for stop in stops(SPECS, composition, state, instances[id])]
-        state |= effects(SPECS, composition, state, instances[id])
-    if unfinished(SPECS, composition, state):
-        found.append(("end", {"id": "unfinished"}))
-    return found
 
 
 def test_every_step_is_done_once(plans: list[tuple[Any, Any]]) -> None:
@@ -178,19 +134,6 @@ def test_cooling_counts_from_the_engine_s_stop(plans: list[tuple[Any, Any]]) -> 
     assert waits
     for off, cold in waits:
         assert cold["end_s"] - off["end_s"] == pytest.approx(3600, abs=1) or cold["wait_s"] == 0
-
-
-def test_a_visit_whose_every_wait_is_filled_breaks_no_rule(core_page: Any) -> None:
-    """A person who always takes what is offered for a wait is never stopped, and comes to the end."""
-    facts = {name: fact.value for name, fact in SPECS.vehicles["fellside-estate"].facts.items()}
-    composition = dict(compose(SPECS, JOBS, facts))
-
-    walked = core_page.run(FILL_EVERY_WAIT, CATALOG, composition)
-
-    assert sorted(walked["order"]) == sorted(instance["id"] for instance in composition["steps"])
-    assert stops_along(composition, walked["order"]) == []
-    assert walked["filled"] > 10
-    assert walked["filledWhileRunning"] == 0
 
 
 def test_own_visits_move_a_step_towards_what_they_showed(core_page: Any) -> None:

@@ -3,7 +3,7 @@
  * picture wants to see. Evaluated in the page as one function; `until` names steps by id, kind or item.
  */
 async ({ visit, until }) => {
-  const { evaluateFigure } = await import(new URL("./core/evaluate.js", document.querySelector("script[type=module]").src).href);
+  const { evaluateFigure } = await import(new URL("./core/figures.js", document.querySelector("script[type=module]").src).href);
   const app = globalThis.fillfirst;
   const stepsById = new Map(app.visit(visit).catalog.steps.map((step) => [step.id, step]));
 

@@ -10,7 +10,7 @@
 /** @import { Catalog, Composition, Event } from "./types.js" */
 
 import { stepOf } from "./compose.js";
-import { valueOf } from "./evaluate.js";
+import { valueOf } from "./figures.js";
 import { findUndone } from "./fold.js";
 import { median } from "./median.js";
 

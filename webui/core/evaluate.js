@@ -1,22 +1,15 @@
 /**
  * Tree and values to outcome: one of the three interpreters that exist on the server as well.
  *
- * `server/fillfirst/formulas/evaluate.py` and `figures.py` are the same in the other language, under the
- * same names; the vectors in `tests/agreement/evaluate.json` drive both. Evaluating is total: it gives a
- * value or says why there is none. It knows nothing of units: every number is in SI base units.
+ * `server/fillfirst/formulas/evaluate.py` is the same in the other language, under the same names, and `figures.js`
+ * stands beside it as `figures.py` does there; the vectors in `tests/agreement/evaluate.json` drive both.
+ * Evaluating is total: it gives a value or says why there is none. It knows nothing of units: every number is in
+ * SI base units.
  */
 
-/** @import { Amount, Formula, Outcome, OutOfRange, Tree, Value, Values } from "./types.js" */
+/** @import { Outcome, Tree, Value, Values } from "./types.js" */
 
 /** @typedef {Record<string, { rows: [number, number][] }>} Tables */
-/** @typedef {{ name?: string, value?: Value, shown?: string }} Binding */
-/** @typedef {Pick<Formula, "tree" | "inputs" | "constants">} Workable */
-/**
- * @typedef {object} HasFigures the part of the catalog that a figure needs
- * @property {Record<string, { formula: string, with: Record<string, Binding> }>} figures
- * @property {Record<string, Workable>} formulas
- * @property {Tables} tables
- */
 
 /** A typed 140 °F must not be outside "up to 60 °C" by the last bit of the conversion. */
 const EDGE = 1e-9;
@@ -72,132 +65,11 @@ export function evaluate(tree, values, tables) {
 }
 
 /**
- * Work out a formula; an input outside its range leaves it without a value.
- *
- * Every input that is given is held to its range, whether or not this evaluation would look at it.
- *
- * @param {Workable} formula
- * @param {Values} inputs
- * @param {Tables} tables
- * @returns {Outcome}
- */
-export function evaluateFormula(formula, inputs, tables) {
-  /** @type {Record<string, Value>} */
-  const names = {};
-  /** @type {OutOfRange[]} */
-  const outside = [];
-  for (const [name, { from, to }] of Object.entries(formula.inputs)) {
-    const value = lookUp(inputs, name);
-    if (value === undefined) continue;
-    names[name] = value;
-    if (typeof value === "number" && !isWithin(value, from, to)) outside.push({ name, value, from, to });
-  }
-  if (outside.length > 0) return { outside };
-  for (const [name, constant] of Object.entries(formula.constants)) names[name] = constant.value;
-  return evaluate(formula.tree, names, tables);
-}
-
-/**
- * Work out a figure from facts, readings, settings and the other figures it is bound to.
- *
- * Missing names, and values outside their range, are told in the job's words, not in the formula's.
- *
- * @param {HasFigures} catalog
- * @param {string} name
- * @param {Values} values
- * @returns {Outcome}
- */
-export function evaluateFigure(catalog, name, values) {
-  return evaluateWithin(catalog, name, values, []);
-}
-
-/**
- * An amount in SI: as it is written, or what its name stands for; null while that is not known.
- *
- * @param {HasFigures} catalog
- * @param {Amount | null} amount
- * @param {Values} values
- * @returns {Value | null}
- */
-export function valueOf(catalog, amount, values) {
-  if (!amount) return null;
-  if (!("name" in amount)) return amount.value;
-  const value = Object.hasOwn(catalog.figures, amount.name) ? evaluateFigure(catalog, amount.name, values).value : values[amount.name];
-  return value ?? null;
-}
-
-/**
- * @param {HasFigures} catalog
- * @param {string} name
- * @param {Values} values
- * @param {string[]} above the figures that this one is being worked out for
- * @returns {Outcome}
- */
-function evaluateWithin(catalog, name, values, above) {
-  if (above.includes(name)) return { impossible: `the figure "${name}" is needed for itself` };
-  const figure = catalog.figures[name];
-  if (figure === undefined) throw new RangeError(`there is no figure "${name}"`);
-  const formula = catalog.formulas[figure.formula];
-  if (formula === undefined) throw new RangeError(`there is no formula "${figure.formula}"`);
-  /** @type {Record<string, Value>} */
-  const found = {};
-  /** @type {Record<string, Outcome>} */
-  const troubles = {};
-  for (const input of Object.keys(formula.inputs)) {
-    const outcome = resolve(catalog, figure.with[input], input, values, [...above, name]);
-    if (outcome.value === undefined) troubles[input] = outcome;
-    else found[input] = outcome.value;
-  }
-  const outcome = evaluateFormula(formula, found, catalog.tables);
-  if (outcome.outside !== undefined) {
-    /** @param {OutOfRange} each */
-    const rename = (each) =>
-      Object.hasOwn(formula.inputs, each.name) ? (figure.with[each.name]?.name ?? each.name) : each.name;
-    return { outside: outcome.outside.map((each) => ({ ...each, name: rename(each) })) };
-  }
-  if (outcome.missing === undefined) return unlessSpoilt(outcome, formula, troubles);
-  return firstTrouble(outcome.missing.map((each) => troubles[each] ?? { missing: [each] })) ?? outcome;
-}
-
-/**
- * What a figure puts into one input; one that is not bound reads the name it is called by.
- *
- * @param {HasFigures} catalog
- * @param {Binding | undefined} binding
- * @param {string} input
- * @param {Values} values
- * @param {string[]} above
- * @returns {Outcome}
- */
-function resolve(catalog, binding, input, values, above) {
-  if (binding?.value !== undefined && binding.value !== null) return { value: binding.value };
-  const name = binding?.name ?? input;
-  if (Object.hasOwn(catalog.figures, name)) return evaluateWithin(catalog, name, values, above);
-  const value = lookUp(values, name);
-  return value === undefined ? { missing: [name] } : { value };
-}
-
-/**
- * An optional input may be unknown, but one that was measured out of range must not pass as unknown.
- *
- * @param {Outcome} outcome
- * @param {Workable} formula
- * @param {Record<string, Outcome>} troubles
- * @returns {Outcome}
- */
-function unlessSpoilt(outcome, formula, troubles) {
-  for (const [name, trouble] of Object.entries(troubles)) {
-    if (formula.inputs[name]?.optional && trouble.missing === undefined) return trouble;
-  }
-  return outcome;
-}
-
-/**
  * @param {Values} values
  * @param {string} name
  * @returns {Value | undefined} undefined when it is not known
  */
-function lookUp(values, name) {
+export function lookUp(values, name) {
   return Object.hasOwn(values, name) ? (values[name] ?? undefined) : undefined;
 }
 
@@ -215,7 +87,7 @@ function give(value) {
  * @param {Outcome[]} outcomes
  * @returns {Outcome | undefined}
  */
-function firstTrouble(outcomes) {
+export function firstTrouble(outcomes) {
   const missing = outcomes.flatMap((outcome) => outcome.missing ?? []);
   if (missing.length > 0) return { missing: [...new Set(missing)] };
   return outcomes.find((outcome) => outcome.value === undefined);

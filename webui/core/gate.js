@@ -6,7 +6,8 @@
 /** @import { Catalog, Composition, Instance, Judgement, Rule, Step, Stop, Unfinished, Value, Variable } from "./types.js" */
 
 import { effects, members, partsOf, stepOf, targets } from "./compose.js";
-import { evaluate, evaluateFigure } from "./evaluate.js";
+import { evaluate } from "./evaluate.js";
+import { evaluateFigure } from "./figures.js";
 
 /** Not in the specs: it speaks of a change, where every other rule speaks of a state. */
 export const ONE_TIME_RULE = {

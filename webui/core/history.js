@@ -9,7 +9,7 @@
 /** @import { Mark } from "./entries.js" */
 /** @import { Amount, Catalog, Composition, Event, Visit } from "./types.js" */
 
-import { valueOf } from "./evaluate.js";
+import { valueOf } from "./figures.js";
 import { markOf, standing } from "./entries.js";
 import { inOrder } from "./events.js";
 import { personOf } from "./people.js";

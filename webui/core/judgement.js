@@ -9,7 +9,8 @@
 /** @import { Catalog, Fact, Values } from "./types.js" */
 
 import { resolve } from "./compose.js";
-import { evaluate, evaluateFigure, isWithin } from "./evaluate.js";
+import { evaluate, isWithin } from "./evaluate.js";
+import { evaluateFigure } from "./figures.js";
 
 /** Where a number may be from. */
 export const SOURCE_KINDS = ["makers-manual", "label", "component-maker", "measured", "common-practice", "owner"];

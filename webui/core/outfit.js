@@ -8,7 +8,8 @@
 /** @import { Planned } from "./shopping.js" */
 
 import { compose, stepOf } from "./compose.js";
-import { evaluate, valueOf } from "./evaluate.js";
+import { evaluate } from "./evaluate.js";
+import { valueOf } from "./figures.js";
 import { countOf, priceOf, thingsOf, TRUSTED_SPAN, wrenchesFor } from "./inventory.js";
 import { toolPrice } from "./prices.js";
 import { jobsOf } from "./shopping.js";

@@ -8,7 +8,8 @@
 /** @import { Amount, Catalog, Composition, Supply, Values } from "./types.js" */
 /** @import { Inventory } from "./inventory.js" */
 
-import { evaluate, valueOf } from "./evaluate.js";
+import { evaluate } from "./evaluate.js";
+import { valueOf } from "./figures.js";
 import { choosePacks } from "./packs.js";
 import { priceOf } from "./inventory.js";
 import { packPrice, partPrice } from "./prices.js";

@@ -7,7 +7,7 @@
 /** @import { FunctionOutcome, PartValue } from "../../core/functions.js" */
 /** @import { Knowledge } from "../texts/known.js" */
 
-import { evaluateFormula } from "../../core/evaluate.js";
+import { evaluateFormula } from "../../core/figures.js";
 import { evaluateFunction } from "../../core/functions.js";
 import { words } from "../../app/words.js";
 import { absenceText, lookUp } from "../texts/known.js";

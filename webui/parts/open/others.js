@@ -4,8 +4,7 @@
 
 import { element } from "../../dom/element.js";
 import { together as words } from "../../app/words/together.js";
-import { stepOf } from "../../core/compose.js";
-import { filledText, itemText, knowledgeOf } from "../texts/known.js";
+import { stepTitleWithItem } from "../texts/known.js";
 import { whoText } from "../texts/people.js";
 import { dayText, timeText } from "../texts/reading-words.js";
 
@@ -28,13 +27,10 @@ export function Others(device) {
 
 /** @param {Open} open @param {string} device */
 function lastText(open, device) {
-  const { catalog, composition, visit } = open;
+  const { composition, visit } = open;
   const who = whoText(open, { device });
   const last = open.events.findLast(({ id }) => Object.values(visit.steps).some((status) => status.event === id && status.device === device));
   const instance = last && [...composition.steps, ...composition.standby].find(({ id }) => id === last.payload.step);
   if (!last || !instance) return words.joined(who);
-  const step = stepOf(catalog, instance);
-  const item = itemText(catalog, step.each, instance.item);
-  const title = filledText(knowledgeOf(open), step.title, item);
-  return words.last(who, timeText(last.wall), item && !step.title.includes("{item}") ? `${title}: ${item}` : title);
+  return words.last(who, timeText(last.wall), stepTitleWithItem(open, instance));
 }

@@ -17,7 +17,7 @@ import { sinceText } from "../texts/closed-up.js";
 import { signed } from "./together.js";
 import { words } from "../../app/words.js";
 import { safeWords } from "../../app/words/make-safe.js";
-import { filledText, itemText, knowledgeOf, stateText, variableText } from "../texts/known.js";
+import { stateText, stepTitleWithItem, variableText } from "../texts/known.js";
 import { StopMark, TickMark } from "../drawings/marks.js";
 import { Button } from "../controls/press.js";
 import { Trouble } from "../controls/trouble.js";
@@ -102,12 +102,12 @@ export function SafeSection(app, visitId, { onList }) {
     left.replaceChildren(...tellLeft(open, found));
     left.hidden = left.childElementCount === 0;
     const [first] = next;
-    action = first && found ? { title: closing_up ? safeWords.nextStep : safeWords.begin, says: closing_up ? titleOf(open, first) : lengthText(found), act: () => begin(first.id) } : null;
+    action = first && found ? { title: closing_up ? safeWords.nextStep : safeWords.begin, says: closing_up ? stepTitleWithItem(open, first) : lengthText(found), act: () => begin(first.id) } : null;
   }
 
   /** @param {Open} open @param {Instance} instance @param {boolean} isNext */
   function StepRow(open, instance, isNext) {
-    const title = titleOf(open, instance);
+    const title = stepTitleWithItem(open, instance);
     return element("li", { "data-step": instance.id }, Button({ class: "safe-step", label: safeWords.open(title) }, () => begin(instance.id), element("span", {}, title), isNext ? element("b", {}, safeWords.next) : null));
   }
 
@@ -177,7 +177,7 @@ export function findDoneEarly({ catalog, composition, visit }) {
 
 /** @param {Open} open @param {Instance} instance */
 function DoneRow(open, instance) {
-  return element("li", { "data-done": "" }, TickMark(), element("span", {}, titleOf(open, instance)), element("span", { class: "quiet" }, safeWords.done));
+  return element("li", { "data-done": "" }, TickMark(), element("span", {}, stepTitleWithItem(open, instance)), element("span", { class: "quiet" }, safeWords.done));
 }
 
 /** What the list is, and since when the car is being closed up. @param {Open} open @param {SafeList | null} found */
@@ -219,12 +219,4 @@ function tellLeft({ catalog, composition }, found) {
   function kindOf(id) {
     return catalog.variables[composition.variables[id] ?? ""]?.kind ?? "";
   }
-}
-
-/** @param {Open} open @param {Instance} instance */
-function titleOf(open, instance) {
-  const step = stepOf(open.catalog, instance);
-  const item = itemText(open.catalog, step.each, instance.item);
-  const title = filledText(knowledgeOf(open), step.title, item);
-  return item && !step.title.includes("{item}") ? `${title} (${item})` : title;
 }

@@ -10,10 +10,10 @@ import { stepOf } from "../../core/compose.js";
 import { askReason } from "../controls/reason-sheet.js";
 import { Button } from "../controls/press.js";
 import { openSheet } from "../controls/sheet.js";
+import { stepTitle } from "../texts/known.js";
 import { whoText } from "../texts/people.js";
 import { timeText } from "../texts/reading-words.js";
 import { unfinishedReason } from "./unfinished.js";
-import { stepTitle } from "./waits.js";
 
 /** @param {Open} open @param {Instance} instance @param {(reason: string) => Promise<boolean>} onReason */
 export function askSkip({ catalog, id }, instance, onReason) {

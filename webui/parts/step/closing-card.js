@@ -5,7 +5,7 @@
 import { element } from "../../dom/element.js";
 import { words } from "../../app/words.js";
 import { record as recordWords } from "../../app/words/record.js";
-import { evaluateFigure } from "../../core/evaluate.js";
+import { evaluateFigure } from "../../core/figures.js";
 import { unfinished } from "../../core/gate.js";
 import { foldAfterwards } from "../../core/history.js";
 import { stateText, variableText } from "../texts/known.js";

@@ -5,7 +5,7 @@
 import { element } from "../../dom/element.js";
 import { words } from "../../app/words.js";
 import { stepOf } from "../../core/compose.js";
-import { filledText, itemText, knowledgeOf } from "../texts/known.js";
+import { stepTitleWithItem } from "../texts/known.js";
 import { SkipMark, TickMark } from "../drawings/marks.js";
 import { Button } from "../controls/press.js";
 import { whoMade } from "../texts/people.js";
@@ -34,10 +34,7 @@ export function openDaySheet(app, open) {
 
   /** @param {import("../../core/types.js").Instance} instance */
   function Row(instance) {
-    const step = stepOf(catalog, instance);
-    const item = itemText(catalog, step.each, instance.item);
     const status = visit.steps[instance.id];
-    const title = filledText(knowledgeOf(open), step.title, item);
     const isNow = visit.next === instance.id;
     const mark = status ? (status.status === "done" ? TickMark() : SkipMark()) : element("span", { class: "no-mark" });
     const how = status ? (status.status === "done" ? timeText(status.at) : words.day.skipped) : isNow ? words.day.now : "";
@@ -46,7 +43,7 @@ export function openDaySheet(app, open) {
       "li",
       { "aria-current": isNow ? "step" : null },
       mark,
-      element("span", {}, item && !step.title.includes("{item}") ? `${title}: ${item}` : title),
+      element("span", {}, stepTitleWithItem(open, instance)),
       element("span", { class: "quiet" }, note),
     );
   }

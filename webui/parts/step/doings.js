@@ -8,7 +8,7 @@
 
 import { words } from "../../app/words.js";
 import { KINDS } from "../../core/events.js";
-import { stepTitle } from "./waits.js";
+import { stepTitle } from "../texts/known.js";
 
 /** @typedef {ReturnType<typeof import("./place.js").Place>} Place */
 /** @typedef {ReturnType<typeof import("./undo-bar.js").UndoBar>} UndoBar */

@@ -6,7 +6,7 @@
 import { element } from "../../dom/element.js";
 import { waits as words } from "../../app/words/waits.js";
 import { Button } from "../controls/press.js";
-import { stepTitle } from "./waits.js";
+import { stepTitle } from "../texts/known.js";
 
 /** @param {StepContext} context @param {() => void} onFound */
 export function MeanwhileOffer(context, onFound) {

@@ -5,7 +5,7 @@
 
 import { element } from "../../dom/element.js";
 import { words } from "../../app/words.js";
-import { filledText, itemText, stateText, variableText } from "../texts/known.js";
+import { filledText, stateText, stepTitleWithItem, variableText } from "../texts/known.js";
 import { StopMark } from "../drawings/marks.js";
 import { Button } from "../controls/press.js";
 import { Foot } from "./context.js";
@@ -35,7 +35,7 @@ export function StopCard(context, stops, { onCure, onOverride, onSkip }) {
 
   const cured = composition.steps.find(({ id }) => id === cure);
   const main = cured
-    ? Button({ class: "action" }, () => onCure(cured.id), words.stops.cure(titleOfInstance(context, cured)))
+    ? Button({ class: "action" }, () => onCure(cured.id), words.stops.cure(stepTitleWithItem(context.open(), cured)))
     : Button({ class: "action" }, onSkip, words.stops.passOver);
   const foot = Foot(main, never ? null : Button({ class: "second", tone: "warning" }, onOverride, words.stops.override));
   return { parts: [element("article", { class: "stop-card", "data-step": context.instance.id }, ...parts)], heading, foot, title: `${words.stops.title}: ${step}` };
@@ -62,13 +62,4 @@ function StateRow(catalog, stop) {
     element("dd", {}, words.stops.isNow, " ", element("b", {}, say(stop.found))),
     element("dd", {}, words.stops.mustBe, " ", element("b", {}, stop.expected.map(say).join(words.stops.or))),
   );
-}
-
-/** @param {StepContext} context @param {import("../../core/types.js").Instance} instance */
-export function titleOfInstance(context, instance) {
-  const { catalog } = context.open();
-  const step = catalog.steps.find((/** @type {{ id: string }} */ { id }) => id === instance.step);
-  const item = itemText(catalog, step?.each ?? null, instance.item);
-  const title = filledText(context.knowledge(), step?.title ?? instance.step, item);
-  return item && !step?.title.includes("{item}") ? `${title} (${item})` : title;
 }

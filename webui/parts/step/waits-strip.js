@@ -11,9 +11,10 @@ import { waits as words } from "../../app/words/waits.js";
 import { TONE_MS } from "../../device/sound.js";
 import { say } from "../../device/voice.js";
 import { Button, ignoreGhosts } from "../controls/press.js";
+import { stepTitle } from "../texts/known.js";
 import { ClockWatch, isInDoubt } from "./clock-question.js";
 import { keepClockSet, lastClockSet } from "./unfinished.js";
-import { stepTitle, waitsOf } from "./waits.js";
+import { leftOfTimer, waitsOf } from "./waits.js";
 
 const BEAT_MS = 1000;
 
@@ -54,8 +55,7 @@ export function WaitsStrip(app, onGo) {
     const set_ms = watch?.look() ?? 0;
     for (const { instance, timer } of shown) {
       if (set_ms) keepClockSet(timer.event, lastClockSet(timer.event) + set_ms);
-      const left_s = (timer.started_ms - Date.now()) / 1000 + (timer.least_s ?? 0);
-      const ended = rows.get(instance.id)?.update(left_s, isInDoubt(timer, app.me.device));
+      const ended = rows.get(instance.id)?.update(leftOfTimer(timer), isInDoubt(timer, app.me.device));
       if (ended) tell(ended);
     }
   }

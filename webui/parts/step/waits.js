@@ -7,9 +7,14 @@
 /** @import { Open } from "../../app/types.js" */
 
 import { stepOf } from "../../core/compose.js";
-import { amountValue, filledText, itemText, knowledgeOf } from "../texts/known.js";
+import { amountValue, knowledgeOf } from "../texts/known.js";
 
 /** @typedef {{ instance: Instance, step: Step, timer: Timer, left_s: number }} Wait left_s: 0 and less once it is over */
+
+/** @param {Timer} timer @returns {number} seconds; 0 and less once it is over */
+export function leftOfTimer({ started_ms, least_s }) {
+  return (started_ms - Date.now()) / 1000 + (least_s ?? 0);
+}
 
 /** In the order of the day. @param {Open} open @returns {Wait[]} */
 export function waitsOf({ catalog, composition, visit }) {
@@ -18,14 +23,8 @@ export function waitsOf({ catalog, composition, visit }) {
     if (!timer || visit.steps[instance.id]) return [];
     const step = stepOf(catalog, instance);
     if (step.kind !== "hold") return [];
-    return [{ instance, step, timer, left_s: (timer.started_ms - Date.now()) / 1000 + (timer.least_s ?? 0) }];
+    return [{ instance, step, timer, left_s: leftOfTimer(timer) }];
   });
-}
-
-/** @param {Open} open @param {Instance} instance */
-export function stepTitle(open, instance) {
-  const step = stepOf(open.catalog, instance);
-  return filledText(knowledgeOf(open), step.title, itemText(open.catalog, step.each, instance.item));
 }
 
 /**
@@ -56,7 +55,7 @@ export async function findMeanwhile(open) {
   const { catalog, composition, visit } = open;
   const waiting = waitsOf(open).map(({ instance, left_s }) => ({ id: instance.id, left_s: Math.max(0, left_s) }));
   if (!waiting.length || visit.closing_up) return null;
-  const { findWorkMeanwhile } = await import("../../core/timetable.js");
+  const { findWorkMeanwhile } = await import("../../core/meanwhile.js");
   for (;;) {
     const id = findWorkMeanwhile(catalog, composition, visit.variables, behind(open), waiting);
     const found = composition.steps.find((instance) => instance.id === id);
@@ -78,7 +77,7 @@ export async function findPlace(open, device) {
   const { catalog, composition, visit } = open;
   const soonest = waitsOf(open).sort((one, other) => one.left_s - other.left_s);
   if (!soonest.length || visit.closing_up) return null;
-  const { findBlockLeft } = await import("../../core/timetable.js");
+  const { findBlockLeft } = await import("../../core/meanwhile.js");
   const over = soonest.find(({ timer, left_s }) => left_s <= 0 && timer.device === device);
   const place = findBlockLeft(catalog, composition, behind(open)) ?? over?.instance.id ?? (await findMeanwhile(open)) ?? soonest[0]?.instance.id;
   return place && place !== visit.next ? place : null;

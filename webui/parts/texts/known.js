@@ -3,9 +3,11 @@
  * screen can say what it is, in which unit, where it comes from and why it is missing.
  */
 
-/** @import { Catalog, Outcome, Value, Values, VehicleFact } from "../../core/types.js" */
+/** @import { Open } from "../../app/types.js" */
+/** @import { Catalog, Instance, Outcome, Value, Values, VehicleFact } from "../../core/types.js" */
 
-import { evaluateFigure } from "../../core/evaluate.js";
+import { stepOf } from "../../core/compose.js";
+import { evaluateFigure } from "../../core/figures.js";
 import { words } from "../../app/words.js";
 import { listText, timeText } from "./reading-words.js";
 import { amountText } from "./unit-amount.js";
@@ -202,6 +204,19 @@ export function filledText(knowledge, text, item) {
 export function itemText(catalog, each, item) {
   if (item === null) return "";
   return (each ? catalog.facts[each]?.options?.[item] : undefined) ?? item.replaceAll("-", " ");
+}
+
+/** What a step is called. @param {Open} open @param {Instance} instance */
+export function stepTitle(open, instance) {
+  const step = stepOf(open.catalog, instance);
+  return filledText(knowledgeOf(open), step.title, itemText(open.catalog, step.each, instance.item));
+}
+
+/** What a step is called among others: with its item, where the title itself does not name it. @param {Open} open @param {Instance} instance */
+export function stepTitleWithItem(open, instance) {
+  const { each, title } = stepOf(open.catalog, instance);
+  const item = itemText(open.catalog, each, instance.item);
+  return item && !title.includes("{item}") ? `${stepTitle(open, instance)} (${item})` : stepTitle(open, instance);
 }
 
 /** @param {import("../../app/types.js").Open} open @returns {Knowledge} */
