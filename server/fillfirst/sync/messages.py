@@ -16,9 +16,21 @@ EVENTS_LIMIT = 1_000
 EVENT_LIMIT_BYTES = 256 * 1024
 ROUND_LIMIT_BYTES = 8 * 1024 * 1024
 
+UUID = r"^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$"
+NAME = r"^[A-Za-z0-9][A-Za-z0-9._:-]{0,63}$"
+MOMENT = r"^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d{1,9})?(Z|[+-]\d\d:\d\d)$"
+KIND = r"^[a-z][a-z0-9-]{0,63}$"
+# What each pattern asks for, for whoever reads a refusal.
+ASKED_FOR = {
+    UUID: "a UUID in small letters, such as 0190c5a2-1d2e-7abc-8def-0123456789ab",
+    NAME: "1 to 64 letters, digits, dots, underscores, colons and hyphens, beginning with a letter or digit",
+    MOMENT: "a moment with its offset, such as 2026-01-31T08:30:00Z",
+    KIND: "1 to 64 small letters, digits and hyphens, beginning with a letter",
+}
+
 Count = Annotated[int, Field(ge=0, le=LARGEST)]
-Uuid = Annotated[str, Field(pattern=r"^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$")]
-Name = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9._:-]{0,63}$")]
+Uuid = Annotated[str, Field(pattern=UUID)]
+Name = Annotated[str, Field(pattern=NAME)]
 Code = Literal["bad_shape", "bad_body", "too_large", "same_id_other_content", "same_count_other_event"]
 
 
@@ -29,6 +41,9 @@ def explain_shape(error: ValidationError) -> str:
     """
     first = error.errors(include_url=False, include_input=False)[0]
     key = ".".join(str(part) for part in first["loc"]) or "the whole"
+    asked_for = ASKED_FOR.get(first.get("ctx", {}).get("pattern", ""))
+    if asked_for is not None:
+        return f'"{key}": it must be {asked_for}.'
     return f'"{key}": {first["msg"][:1].lower()}{first["msg"][1:]}.'
 
 
@@ -53,8 +68,8 @@ class Envelope(Strict):
     n: Annotated[int, Field(ge=1, le=LARGEST)]
     hlc: Clock
     seen: Count
-    wall: Annotated[str, Field(pattern=r"^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d{1,9})?(Z|[+-]\d\d:\d\d)$")]
-    kind: Annotated[str, Field(pattern=r"^[a-z][a-z0-9-]{0,63}$")]
+    wall: Annotated[str, Field(pattern=MOMENT)]
+    kind: Annotated[str, Field(pattern=KIND)]
     v: Annotated[int, Field(ge=1, le=LARGEST)]
     subject: Name
     payload: dict[str, Any]
