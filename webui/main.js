@@ -43,6 +43,8 @@ let shown = "";
 /** @type {Promise<void> | null} */
 let showing = null;
 let isLettingIn = false;
+/** Until it is known where an interrupted visit is taken up, nothing of it is shown. */
+let hasResumed = false;
 /** @type {(() => void) | null} */
 let updateBars = null;
 /** @type {ReturnType<typeof import("./dom/keep-scroll.js").keepScroll> | null} */
@@ -56,7 +58,7 @@ Reflect.set(globalThis, "fillfirst", app);
 
 app.subscribe(() => {
   if (screen) screen.update();
-  else void show();
+  else if (hasResumed || app.catalog === null) void show();
   updateBars?.();
 });
 addEventListener("hashchange", () => {
@@ -74,6 +76,7 @@ async function start() {
   void SCREENS[guessView()]().catch(() => {}); // comes while the database opens
   await open();
   if (location.hash === cameTo) await resume(); // else a visit was just begun, in a version that had to come first
+  hasResumed = true;
   await show();
   await new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve)));
   await connect(invitation);

@@ -161,6 +161,7 @@ def test_a_full_phone_says_so_and_goes_on_recording(phone: Phone) -> None:
     phone.page.locator(".bar[data-kind=alarm]", has_text="storage is full").wait_for()
 
     phone.reload()
+    phone.page.locator(".open-screen").wait_for()
     visit.show()
     assert visit.status(STEP) is not None
 
