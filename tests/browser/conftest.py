@@ -71,6 +71,14 @@ def kept_phone(chromium: Browser, workshop: Server) -> Iterator[Phone]:
     phone.context.close()
 
 
+@pytest.fixture(scope="module")
+def measured_phone(chromium: Browser, workshop: Server) -> Iterator[Phone]:
+    """A kept phone without the content policy: to measure, axe writes styles of its own, which it stops."""
+    phone = make_phone(chromium, workshop, bypass_csp=True)
+    yield phone
+    phone.context.close()
+
+
 @pytest.fixture
 def make_server(tmp_path: Path, proved_data: Path) -> Iterator[Callable[..., Server]]:
     made: list[Server] = []

@@ -30,7 +30,7 @@ def look(phone: Phone, name: str) -> list[str]:
     """
     session = phone.context.new_cdp_session(phone.page)
     found: list[str] = []
-    is_work = "/work/" in phone.page.url
+    is_work = "#/work/" in phone.page.url
     if not phone.ask("Boolean(globalThis.axe)"):
         phone.page.evaluate(Axe().axe_script)
     for size, light in IN_WORK if is_work else EVERY:

@@ -225,6 +225,21 @@ def wait_for(page: Page, script: str, argument: Any = None) -> Any:
     raise AssertionError(f"This did not come true in {WAIT_S} s, at last it was {last}: {script}")
 
 
+#: The numbers that this phone's own entries have in its database.
+OWN_COUNTS = """
+() => new Promise((resolve) => {
+  const opening = indexedDB.open("fillfirst");
+  opening.onsuccess = () => {
+    const reading = opening.result.transaction("events").objectStore("events").getAll();
+    reading.onsuccess = () => {
+      opening.result.close();
+      const own = reading.result.filter((event) => event.device === fillfirst.me.device);
+      resolve(own.map((event) => event.n).sort((a, b) => a - b));
+    };
+  };
+})
+"""
+
 OPEN_VISIT = """
 async (index) => {
   const car = fillfirst.cars()[index];

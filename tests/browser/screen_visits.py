@@ -37,6 +37,33 @@ LEAVE = """
   location.hash = address;
 }
 """
+#: A phone that was locked for a while: only the clock went on.
+LOCKED_FOR = """(later_ms) => {
+  const now = Date.now;
+  Date.now = () => now() + later_ms;
+  document.dispatchEvent(new Event("visibilitychange"));
+}"""
+#: Time goes by in sight: for the clock, for what the page sees itself run, and for the frames it draws.
+TIME_GOES_BY = """(later_ms) => {
+  for (const of of [Date, performance]) {
+    const now = of.now.bind(of);
+    of.now = () => now() + later_ms;
+  }
+  const draw = window.requestAnimationFrame.bind(window);
+  window.requestAnimationFrame = (then) => draw((ran) => then(ran + later_ms));
+  document.dispatchEvent(new Event("visibilitychange"));
+}"""
+#: Counts in `notes` every note that the page sounds.
+COUNT_NOTES = """
+() => {
+  globalThis.notes = 0;
+  const start = OscillatorNode.prototype.start;
+  OscillatorNode.prototype.start = function (...when) {
+    globalThis.notes += 1;
+    return start.apply(this, when);
+  };
+}
+"""
 
 
 @contextmanager

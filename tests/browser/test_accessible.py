@@ -9,7 +9,7 @@ import pytest
 from looking import look
 from phones import Phone, Server
 from playwright.sync_api import Browser, Page
-from screen_visits import ESTATE, GHOST_MS, Visit, make_phone, start_afresh
+from screen_visits import ESTATE, GHOST_MS, LOCKED_FOR, Visit, make_phone, start_afresh
 
 JOBS = ["transfer-case", "engine-oil", "automatic-gearbox"]
 STEPS: list[dict[str, Any]] = [
@@ -23,12 +23,6 @@ STEPS: list[dict[str, Any]] = [
 ]
 SAY = "([id, payload]) => fillfirst.record(id, 'state-confirmed', payload).then(() => 1)"
 CAR_NEXT = ".car-page > footer .action:visible"
-#: A phone that was locked for a while: only the clock went on.
-LATER = """(later_ms) => {
-  const now = Date.now;
-  Date.now = () => now() + later_ms;
-  document.dispatchEvent(new Event("visibilitychange"));
-}"""
 ORDER = """
 [...document.querySelector(".frame").children]
   .filter((one) => one.matches("header, .body, footer"))
@@ -36,18 +30,10 @@ ORDER = """
 """
 
 
-@pytest.fixture(scope="module")
-def kept_phone(chromium: Browser, workshop: Server) -> Iterator[Phone]:
-    """Without the content policy: to measure, axe writes styles of its own, which it stops."""
-    phone = make_phone(chromium, workshop, bypass_csp=True)
-    yield phone
-    phone.context.close()
-
-
 @pytest.fixture
-def phone(kept_phone: Phone) -> Iterator[Phone]:
-    yield start_afresh(kept_phone)
-    kept_phone.check()
+def phone(measured_phone: Phone) -> Iterator[Phone]:
+    yield start_afresh(measured_phone)
+    measured_phone.check()
 
 
 @pytest.mark.parametrize("address", ["#/cars", f"#/plan/{ESTATE}", "#/phone", "#/due", "#/garage", "#/house"])
@@ -182,7 +168,7 @@ def test_the_keyboard_reads_a_level_waits_for_a_timer_and_closes_the_visit(phone
     visit.walk(id="transfer-case/drain")
     press_action(visit)
     visit.page.locator(".action[aria-disabled=true]").wait_for()
-    phone.ask(LATER, 3_600_000)
+    phone.ask(LOCKED_FOR, 3_600_000)
     visit.page.locator(".timer[data-over]").wait_for()
     press_action(visit)
     visit.wait_until_next_is_not("transfer-case/drain")
@@ -226,7 +212,7 @@ def test_a_timer_speaks_once_a_minute(phone: Phone) -> None:
 
     for _ in range(6):
         shown = visit.read(".timer .digits")
-        phone.ask(LATER, 20_000)
+        phone.ask(LOCKED_FOR, 20_000)
         phone.wait_for("(shown) => document.querySelector('.timer .digits').textContent !== shown", shown)
 
     said = phone.ask("heard")

@@ -17,18 +17,10 @@ SET_CLOCK = "(by_ms) => { const now = Date.now; Date.now = () => now() + by_ms; 
 LOAD = "(id) => fillfirst.loadVisit(id).then(() => 1)"
 
 
-@pytest.fixture(scope="module")
-def kept_phone(chromium: Browser, workshop: Server) -> Iterator[Phone]:
-    """Without the content policy: to measure, axe writes styles of its own, which it stops."""
-    phone = make_phone(chromium, workshop, bypass_csp=True)
-    yield phone
-    phone.context.close()
-
-
 @pytest.fixture
-def phone(kept_phone: Phone) -> Iterator[Phone]:
-    yield start_afresh(kept_phone)
-    kept_phone.check()
+def phone(measured_phone: Phone) -> Iterator[Phone]:
+    yield start_afresh(measured_phone)
+    measured_phone.check()
 
 
 def test_a_number_being_typed_and_what_it_means_are_there_for_everyone(phone: Phone) -> None:

@@ -160,6 +160,11 @@ def test_a_car_entered_from_blank_offline_is_planned_finished_and_found_on_the_s
     page.locator(".asking-card").wait_for()
     assert ask_look(phone, "tooSmall") + ask_look(phone, "tooFaint", 7) == []
     owner.press(".give")
+    page.fill("#quantity", "18 lb")
+    phone.reload()
+    owner.press(".open-screen footer .action")
+    owner.press(".give")
+    assert page.locator("#quantity").input_value() == "18 lb"
     owner.type("18 lb-ft")
     owner.name_source("17")
     owner.press(SAVE)

@@ -6,15 +6,9 @@ from collections.abc import Iterator
 
 import pytest
 from phones import Phone
-from screen_visits import Visit, start_afresh
+from screen_visits import TIME_GOES_BY, Visit, start_afresh
 
 STEP = "engine-oil/let-it-drip"
-#: Time goes by, for the clock and for what the page sees itself run, by asking and by the frames it draws.
-LATER = """(later) => {
-  for (const of of [Date, performance]) { const now = of.now.bind(of); of.now = () => now() + later; }
-  const draw = window.requestAnimationFrame.bind(window);
-  window.requestAnimationFrame = (then) => draw((ran) => then(ran + later));
-}"""
 QUARTER_HOUR_MS = 15 * 60_000
 
 
@@ -27,7 +21,7 @@ def phone(kept_phone: Phone) -> Iterator[Phone]:
 def test_oil_that_dripped_while_hands_were_elsewhere_is_not_waited_for_again(phone: Phone) -> None:
     visit = Visit(phone, ["engine-oil"]).walk(id=STEP)
 
-    phone.ask(LATER, QUARTER_HOUR_MS)
+    phone.ask(TIME_GOES_BY, QUARTER_HOUR_MS)
     visit.page.locator(".timer[data-over]").wait_for()
     visit.press(".kind-foot .action")
     visit.wait_until_next_is_not(STEP)
@@ -38,7 +32,7 @@ def test_oil_that_dripped_while_hands_were_elsewhere_is_not_waited_for_again(pho
 def test_a_drip_that_is_started_counts_from_when_the_oil_began_to_run(phone: Phone) -> None:
     visit = Visit(phone, ["engine-oil"]).walk(id=STEP)
 
-    phone.ask(LATER, QUARTER_HOUR_MS // 3)
+    phone.ask(TIME_GOES_BY, QUARTER_HOUR_MS // 3)
     visit.press(".kind-foot .action")
     visit.page.locator(".kind-foot .action[aria-disabled=true]").wait_for()
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import pytest
 from phones import TOP, Phone
-from screen_visits import Visit, ask_look, start_afresh
+from screen_visits import COUNT_NOTES, LOCKED_FOR, Visit, ask_look, start_afresh
 
 GEAR = ["transfer-case"]
 GEARBOX = ["automatic-gearbox", "engine-oil"]
@@ -25,16 +25,6 @@ KEEP_LOCKS = """
   };
 }
 """
-COUNT_NOTES = """
-() => {
-  globalThis.notes = 0;
-  const start = OscillatorNode.prototype.start;
-  OscillatorNode.prototype.start = function (...when) {
-    globalThis.notes += 1;
-    return start.apply(this, when);
-  };
-}
-"""
 # A phone with one voice, whose words are written down instead.
 GIVE_VOICE = """
 (isLocal) => {
@@ -48,12 +38,6 @@ GIVE_VOICE = """
   };
 }
 """
-#: A phone that was locked for a while: only the clock went on.
-LATER = """(later_ms) => {
-  const now = Date.now;
-  Date.now = () => now() + later_ms;
-  document.dispatchEvent(new Event("visibilitychange"));
-}"""
 SKIP = "([id, skipped]) => fillfirst.record(id, 'step-skipped', skipped).then(() => true)"
 LOOK = "document.dispatchEvent(new Event('visibilitychange'))"
 LEFT_MS = """
@@ -110,7 +94,7 @@ def test_the_tap_that_starts_a_timer_lets_its_end_be_heard(phone: Phone) -> None
     visit.page.locator(".heard", has_text="A tone sounds at the end").wait_for()
     visit.go(f"#/open/{visit.id}")
 
-    phone.ask(LATER, phone.ask(LEFT_MS, visit.id) + 1000)
+    phone.ask(LOCKED_FOR, phone.ask(LEFT_MS, visit.id) + 1000)
     phone.ask(LOOK)
 
     phone.wait_for("notes > 0")
@@ -119,18 +103,18 @@ def test_the_tap_that_starts_a_timer_lets_its_end_be_heard(phone: Phone) -> None
 def test_a_timer_that_ended_long_ago_keeps_quiet_and_says_how_long(phone: Phone) -> None:
     visit = begin_draining(phone)
 
-    phone.ask(LATER, phone.ask(LEFT_MS, visit.id) + 6 * 60_000 + 1000)
+    phone.ask(LOCKED_FOR, phone.ask(LEFT_MS, visit.id) + 6 * 60_000 + 1000)
     phone.ask(LOOK)
     visit.page.locator(".timer[data-over]").wait_for()
 
-    assert visit.page.locator(".timer .under").inner_text() == "ended 6 min ago"
+    assert visit.read(".timer .under") == "ended 6 min ago"
     assert phone.ask("notes") == 0
 
 
 def test_a_timer_makes_no_sound_where_none_is_wished(phone: Phone) -> None:
     phone.ask("fillfirst.prefer({ sound: false })")
     visit = begin_draining(phone)
-    phone.ask(LATER, phone.ask(LEFT_MS, visit.id) + 1000)
+    phone.ask(LOCKED_FOR, phone.ask(LEFT_MS, visit.id) + 1000)
     phone.ask(LOOK)
     visit.page.locator(".timer[data-over]").wait_for()
 
@@ -169,7 +153,7 @@ def test_steps_and_positions_are_spoken_as_they_come_where_it_is_wished(phone: P
     visit.press(".kind-foot .action")
     phone.wait_for("said.length === 1")
     held = phone.ask("said[0]").lower()
-    phone.ask(LATER, 60_000)
+    phone.ask(LOCKED_FOR, 60_000)
     phone.wait_for("said[0].startsWith('Next: ')")
 
     assert held.startswith(f"{first}. hold for ")

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import pytest
-from phones import Phone
+from phones import OWN_COUNTS, Phone
 from screen_visits import Visit
 
 JOBS = ["transfer-case", "automatic-gearbox", "engine-oil"]
@@ -55,19 +55,6 @@ async (by_ms) => {
   Date.now = () => now() + by_ms;
   show("visible");
 }
-"""
-COUNTS = """
-() => new Promise((resolve) => {
-  const opening = indexedDB.open("fillfirst");
-  opening.onsuccess = () => {
-    const reading = opening.result.transaction("events").objectStore("events").getAll();
-    reading.onsuccess = () => {
-      opening.result.close();
-      const own = reading.result.filter((event) => event.device === fillfirst.me.device);
-      resolve(own.map((event) => event.n).sort((a, b) => a - b));
-    };
-  };
-})
 """
 
 
@@ -209,7 +196,7 @@ def test_the_same_step_comes_back_as_it_was_left(visit: Visit, name: str) -> Non
         be_ended_by_the_camera(visit)
         assert see(visit) == left
     go_flat(visit, kind.press)
-    found, counts = see(visit), visit.phone.ask(COUNTS)
+    found, counts = see(visit), visit.phone.ask(OWN_COUNTS)
 
     assert left[kind.shows]
     assert counts == list(range(1, len(counts) + 1))

@@ -77,7 +77,7 @@ def test_vacuum_is_drawn_against_what_must_stand_and_what_there_can_be(phone: Ph
     drawn = visit.page.locator(".vacuum").get_attribute("aria-label") or ""
 
     assert "must stand at" in drawn
-    assert "no deeper than 30" in drawn.replace("\u00a0", " ")
+    assert "no deeper than 29.9" in drawn.replace("\u00a0", " ")
     assert visit.page.locator(".vacuum .band").count() == 1
 
 

@@ -6,19 +6,12 @@ from collections.abc import Iterator
 
 import pytest
 from phones import Phone
-from screen_visits import GHOST_MS, Visit, start_afresh
+from screen_visits import GHOST_MS, LOCKED_FOR, Visit, start_afresh
 
 GEAR = ["transfer-case"]
 #: Far from the time that a hold takes, on either side: a busy machine is late with both ends of a press.
 SHORT_MS, LONG_MS = 50, 1_800
 GEARBOX = ["automatic-gearbox", "engine-oil"]
-
-#: A phone that was locked for a while: only the clock went on.
-LATER = """(later_ms) => {
-  const now = Date.now;
-  Date.now = () => now() + later_ms;
-  document.dispatchEvent(new Event("visibilitychange"));
-}"""
 
 
 @pytest.fixture
@@ -311,7 +304,7 @@ def test_a_timer_survives_a_reload_and_says_how_long_ago_it_ended(phone: Phone) 
     phone.reload()
     visit.show()
     still_left = visit.page.locator(".timer .digits").inner_text()
-    visit.page.evaluate(LATER, 40 * 60_000)
+    visit.page.evaluate(LOCKED_FOR, 40 * 60_000)
     visit.page.locator(".timer[data-over]").wait_for()
 
     assert seconds(left) - 10 <= seconds(still_left) <= seconds(left)
@@ -330,7 +323,7 @@ def test_positions_are_held_one_after_the_other(phone: Phone) -> None:
 
     visit.press(".kind-foot .action")
     visit.page.locator(".action[aria-disabled=true]").wait_for()
-    visit.page.evaluate(LATER, 60_000)
+    visit.page.evaluate(LOCKED_FOR, 60_000)
     visit.page.locator(".positions [data-turn=done]").first.wait_for()
 
     assert visit.page.locator(".cycle .position").inner_text() != first
@@ -364,7 +357,7 @@ def test_an_old_reading_inside_the_window_is_not_believed(phone: Phone) -> None:
     visit.keep("37")
     visit.page.locator(".standing[data-standing=inside]").wait_for()
 
-    visit.page.evaluate(LATER, 5 * 60_000)
+    visit.page.evaluate(LOCKED_FOR, 5 * 60_000)
     visit.page.locator(".standing[data-standing=old]").wait_for()
 
     assert visit.page.locator(".kind-foot .action").inner_text() == "Enter a reading"

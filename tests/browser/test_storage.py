@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from phones import FINISH_STEP, Phone, Server, read_log
+from phones import FINISH_STEP, OWN_COUNTS, Phone, Server, read_log
 
 # Records one step after the other and tells the test of each that the app confirmed.
 RECORD_ALL = """
@@ -102,20 +102,6 @@ IDBFactory.prototype.open = function (...asked) {
 };
 """
 
-COUNTS = """
-() => new Promise((resolve) => {
-  const opening = indexedDB.open("fillfirst");
-  opening.onsuccess = () => {
-    const reading = opening.result.transaction("events").objectStore("events").getAll();
-    reading.onsuccess = () => {
-      opening.result.close();
-      const own = reading.result.filter((event) => event.device === fillfirst.me.device);
-      resolve(own.map((event) => event.n).sort((a, b) => a - b));
-    };
-  };
-})
-"""
-
 
 def record(phone: Phone, visit: str) -> dict[str, Any]:
     return dict(phone.ask(RECORD, visit))
@@ -138,7 +124,7 @@ def test_no_confirmed_entry_is_lost_when_the_page_crashes_in_the_middle_of_a_sav
     phone.open_again()
 
     assert set(confirmed) <= set(phone.done(visit))
-    assert phone.ask(COUNTS) == list(range(1, len(phone.done(visit)) + 2))
+    assert phone.ask(OWN_COUNTS) == list(range(1, len(phone.done(visit)) + 2))
 
 
 def test_the_screen_does_not_move_before_the_entry_is_on_disk(phone: Phone) -> None:
@@ -222,7 +208,7 @@ def test_whichever_write_fails_nothing_confirmed_is_lost(phone: Phone, after: in
     phone.reload()
 
     assert phone.done(visit) == confirmed
-    assert phone.ask(COUNTS) == [1, 2, 3, 4, 5, 6]
+    assert phone.ask(OWN_COUNTS) == [1, 2, 3, 4, 5, 6]
 
 
 def test_a_connection_that_the_browser_closed_is_opened_again(phone: Phone) -> None:

@@ -6,29 +6,12 @@ from collections.abc import Iterator
 
 import pytest
 from phones import Phone
-from screen_visits import Visit, start_afresh
+from screen_visits import COUNT_NOTES, TIME_GOES_BY, Visit, start_afresh
 
 GEAR = ["transfer-case", "front-final-drive"]
 DRAIN = "transfer-case/drain"
 OTHER = "front-final-drive/loosen-fill-plug"
 AFTER = "front-final-drive/take-out-fill-plug"
-#: Time goes by, for the clock and for what the page sees itself run, by asking and by the frames it draws.
-LATER = """(later) => {
-  for (const of of [Date, performance]) { const now = of.now.bind(of); of.now = () => now() + later; }
-  const draw = window.requestAnimationFrame.bind(window);
-  window.requestAnimationFrame = (then) => draw((ran) => then(ran + later));
-  document.dispatchEvent(new Event("visibilitychange"));
-}"""
-COUNT_NOTES = """
-() => {
-  globalThis.notes = 0;
-  const start = OscillatorNode.prototype.start;
-  OscillatorNode.prototype.start = function (...when) {
-    globalThis.notes += 1;
-    return start.apply(this, when);
-  };
-}
-"""
 LEFT_MS = """([visit, step]) => {
   const { started_ms, least_s } = fillfirst.visit(visit).visit.timers[step];
   return started_ms + 1000 * least_s - Date.now();
@@ -78,7 +61,7 @@ def go_meanwhile(phone: Phone) -> Visit:
 
 
 def let_time_pass(visit: Visit) -> None:
-    visit.phone.ask(LATER, visit.phone.ask(LEFT_MS, [visit.id, DRAIN]) + 1000)
+    visit.phone.ask(TIME_GOES_BY, visit.phone.ask(LEFT_MS, [visit.id, DRAIN]) + 1000)
     visit.page.locator(".wait-row[data-over]").wait_for()
 
 

@@ -121,10 +121,10 @@ export const words = {
   timers: {
     span: (/** @type {number} */ seconds) => {
       const whole = Math.round(seconds);
-      if (whole < 60) return `${whole} s`;
-      if (whole < 3600) return whole % 60 === 0 || whole > 600 ? `${Math.round(whole / 60)} min` : `${Math.floor(whole / 60)} min ${whole % 60} s`;
+      if (whole < 60) return `${whole}\u00a0s`;
+      if (whole < 3600) return whole % 60 === 0 || whole > 600 ? `${Math.round(whole / 60)}\u00a0min` : `${Math.floor(whole / 60)}\u00a0min ${whole % 60}\u00a0s`;
       const minutes = Math.round(whole / 60);
-      return minutes % 60 === 0 ? `${minutes / 60} h` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
+      return minutes % 60 === 0 ? `${minutes / 60}\u00a0h` : `${Math.floor(minutes / 60)}\u00a0h ${minutes % 60}\u00a0min`;
     },
     start: (/** @type {string} */ span) => `Start the ${span}`,
     running: "The time is running",

@@ -9,6 +9,7 @@ import { fluidColour, findProgress } from "../parts/texts/open-things.js";
 import { Button } from "../parts/controls/press.js";
 import { SightGlass } from "../parts/drawings/sight-glass.js";
 import { PhoneState } from "../parts/phone/state.js";
+import { placeOf } from "../parts/step/place.js";
 import { Places } from "../parts/frame/places.js";
 import { dayText } from "../parts/texts/reading-words.js";
 import { fixedText } from "../parts/texts/unit-amount.js";
@@ -44,7 +45,8 @@ export function CarsScreen(app) {
   /** @param {Summary} visit */
   function GoingCard(visit) {
     const open = app.visit(visit.id);
-    const at = open ? open.composition.steps.findIndex(({ id }) => id === open.visit.next) : -1;
+    const next = open && placeOf(open);
+    const at = open ? open.composition.steps.findIndex(({ id }) => id === next) : -1;
     const total = open?.composition.steps.length ?? 0;
     const where = !open ? words.cars.goOnPlain : at < 0 ? words.cars.goOnClose : words.cars.goOn(at + 1, total);
     return element(

@@ -12,6 +12,7 @@ import { fluidColour } from "../parts/texts/open-things.js";
 import { Others } from "../parts/open/others.js";
 import { signed } from "../parts/open/together.js";
 import { WhichGoes } from "../parts/open/which-goes.js";
+import { placeOf } from "../parts/step/place.js";
 import { Button } from "../parts/controls/press.js";
 import { stepOf } from "../core/compose.js";
 
@@ -47,7 +48,8 @@ export function OpenScreen(app, { visit: visitId }) {
     const open = app.visit(visitId);
     if (!open) return;
     const { composition, visit } = open;
-    const at = composition.steps.findIndex(({ id }) => id === visit.next);
+    const next = placeOf(open);
+    const at = composition.steps.findIndex(({ id }) => id === next);
     frame.update(open, { title: words.open.title, place: `${open.car.plate} · ${open.car.title}`, colour: colourOf(open, at) });
     contradictions.update(open);
     whichGoes.update(open);

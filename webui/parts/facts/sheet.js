@@ -25,12 +25,13 @@ import { amountText } from "../texts/unit-amount.js";
  * @property {Catalog} catalog
  * @property {string} fact
  * @property {Answer | null} known what stands there now; then the change needs a reason
+ * @property {{ text: string, keep: (text: string) => void }} [begun] the number half typed when the page went; keep: what stands there now
  * @property {(draft: FactDraft) => Promise<Written>} write judged first; recorded unless it is refused, or odd and nobody said why
  * @property {() => void} [onDone] once it is recorded
  */
 
 /** @param {Asking} asking */
-export function openFactSheet({ catalog, fact, known, write, onDone }) {
+export function openFactSheet({ catalog, fact, known, begun, write, onDone }) {
   const declared = catalog.facts[fact];
   const stage = element("div", { class: "fact-stage" });
   const foot = element("div", { class: "fact-foot" });
@@ -51,11 +52,14 @@ export function openFactSheet({ catalog, fact, known, write, onDone }) {
   }
 
   function askValue() {
-    const field = FactValue(catalog, fact, answer, (given) => {
+    const onAnswer = /** @param {Answer} given */ (given) => {
       answer = given;
       askSource();
-    });
-    show([element("p", { class: "quiet" }, declared?.where ?? ""), field.root], [field.foot]);
+    };
+    const field = FactValue(catalog, fact, { known: answer, begun, onAnswer });
+    const where = element("p", { class: "quiet" }, declared?.where ?? "");
+    // On a small phone the keys leave room for the number, and for little beside it.
+    show(declared?.kind === "quantity" ? [field.root, where] : [where, field.root], [field.foot]);
     field.focus();
   }
 
@@ -103,6 +107,7 @@ export function openFactSheet({ catalog, fact, known, write, onDone }) {
   }
 
   function done() {
+    begun?.keep("");
     sheet.close();
     onDone?.();
   }

@@ -21,13 +21,15 @@ const KINDRED = 30;
 /**
  * @param {Catalog} catalog
  * @param {string} name
- * @param {Answer | null} known what stands there now
- * @param {(answer: Answer) => void} onAnswer
+ * @param {object} with_
+ * @param {Answer | null} with_.known what stands there now
+ * @param {{ text: string, keep: (text: string) => void }} [with_.begun] a number half typed
+ * @param {(answer: Answer) => void} with_.onAnswer
  * @returns {ValueField}
  */
-export function FactValue(catalog, name, known, onAnswer) {
+export function FactValue(catalog, name, { known, begun, onAnswer }) {
   const fact = /** @type {Fact} */ (catalog.facts[name]);
-  if (fact.kind === "quantity") return NumberValue(catalog, fact, known, onAnswer);
+  if (fact.kind === "quantity") return NumberValue(catalog, fact, { known, begun, onAnswer });
   if (fact.kind === "text") return TextValue(carWords.sheet.text, typeof known?.value === "string" ? known.value : "", (text) => onAnswer({ value: text }));
   const items = Array.isArray(known?.value) ? known.value : [];
   if (fact.kind === "list" && fact.options) return OrderValue(catalog, name, fact, items, onAnswer);
@@ -35,13 +37,13 @@ export function FactValue(catalog, name, known, onAnswer) {
   return ChoiceValue(fact, known?.value ?? null, onAnswer);
 }
 
-/** @param {Catalog} catalog @param {Fact} fact @param {Answer | null} known @param {(answer: Answer) => void} onAnswer @returns {ValueField} */
-function NumberValue(catalog, fact, known, onAnswer) {
+/** @param {Catalog} catalog @param {Fact} fact @param {Parameters<typeof FactValue>[2]} with_ @returns {ValueField} */
+function NumberValue(catalog, fact, { known, begun, onAnswer }) {
   const key = fact.unit ?? "1";
   const { measure } = unitOf(catalog, key);
   const wanted = { label: fact.title, unit: key, from: fact.from, to: fact.to };
-  const start = { unit: known?.unit ?? startUnit(catalog, key, measure), typed: known?.typed ?? "", keeps: carWords.sheet.goesOn };
-  const field = QuantityField(catalog, wanted, { onKeep }, start);
+  const start = { unit: known?.unit ?? startUnit(catalog, key, measure), typed: known?.typed ?? begun?.text ?? "", keeps: carWords.sheet.goesOn };
+  const field = QuantityField(catalog, wanted, { onKeep, onType: begun?.keep }, start);
   return { root: field.root, foot: field.pad, focus: field.focus };
 
   /** @param {import("../controls/quantity-field.js").Typed} typed */

@@ -11,6 +11,7 @@ import { openFactSheet } from "../facts/sheet.js";
 import { titleOf } from "../texts/known.js";
 import { Button } from "../controls/press.js";
 import { fill, Foot } from "./context.js";
+import { unfinishedText } from "./unfinished.js";
 
 /**
  * @param {StepContext} context
@@ -32,6 +33,7 @@ export function AskingCard(context, missing, onWithout) {
       catalog,
       fact: first,
       known: null,
+      begun: unfinishedText(context.visitId, context.instance.id, first),
       write: (draft) => context.app.loadGarage().then((garage) => garage.giveFact(context.visitId, { ...draft, step: context.instance.id })),
     });
   }

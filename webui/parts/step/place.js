@@ -83,6 +83,11 @@ export function Place(app, visitId, { asked, lost }) {
   };
 }
 
+/** The step that Work would show. @param {Open} open @returns {string | null} null when every step is behind */
+export function placeOf(open) {
+  return placeLeft(open) ?? open.visit.next;
+}
+
 /** Where somebody worked while another step waited, when the page went. @param {Open | null} open @returns {string | null} */
 function placeLeft(open) {
   const step = open ? lastPlace(open.id) : null;

@@ -64,15 +64,21 @@ export function keepFinding(visit, step, finding) {
   keepTyped(visit, step, FINDING, finding);
 }
 
+/** The reason somebody was writing at a step when the page went. @param {string} visit @param {string} step */
+export function unfinishedReason(visit, step) {
+  return unfinishedText(visit, step, REASON);
+}
+
 /**
- * The reason somebody was writing at a step when the page went.
+ * What somebody was typing at a step when the page went.
  *
  * @param {string} visit
  * @param {string} step
+ * @param {string} name of a fact or a reading
  * @returns {{ text: string, keep: (text: string) => void }} keep: what stands there now
  */
-export function unfinishedReason(visit, step) {
-  return { text: lastTyped(visit, step, REASON), keep: (text) => keepTyped(visit, step, REASON, text) };
+export function unfinishedText(visit, step, name) {
+  return { text: lastTyped(visit, step, name), keep: (text) => keepTyped(visit, step, name, text) };
 }
 
 /** The reading that was being typed at a step. @param {string} visit @param {string} step @param {string[]} readings */
