@@ -122,9 +122,9 @@ export const words = {
     span: (/** @type {number} */ seconds) => {
       const whole = Math.round(seconds);
       if (whole < 60) return `${whole}\u00a0s`;
-      if (whole < 3600) return whole % 60 === 0 || whole > 600 ? `${Math.round(whole / 60)}\u00a0min` : `${Math.floor(whole / 60)}\u00a0min ${whole % 60}\u00a0s`;
+      if (whole < 3600) return whole % 60 === 0 || whole > 600 ? `${Math.round(whole / 60)}\u00a0min` : `${Math.floor(whole / 60)}\u00a0min\u00a0${whole % 60}\u00a0s`;
       const minutes = Math.round(whole / 60);
-      return minutes % 60 === 0 ? `${minutes / 60}\u00a0h` : `${Math.floor(minutes / 60)}\u00a0h ${minutes % 60}\u00a0min`;
+      return minutes % 60 === 0 ? `${minutes / 60}\u00a0h` : `${Math.floor(minutes / 60)}\u00a0h\u00a0${minutes % 60}\u00a0min`;
     },
     start: (/** @type {string} */ span) => `Start the ${span}`,
     running: "The time is running",
