@@ -111,6 +111,28 @@ def test_a_car_typed_in_offline_is_visited_offline_and_synced(phone: Phone, serv
     assert phone.page.evaluate("fillfirst.me.openVisits") == []
 
 
+def test_no_visit_begins_before_what_decides_its_steps_is_known(phone: Phone) -> None:
+    car = phone.page.evaluate(TYPE_IN, {"like": "pippin-hatch", "without": "powertrain"})["id"]
+    phone.ask("(id) => (location.hash = `#/plan/${id}`)", car)
+    start = phone.page.locator(".plan > footer .action")
+
+    phone.page.locator("[data-service=brake-fluid] .choice").click()
+    phone.page.locator(".plan .summary", has_text="Say first: What drives it").wait_for()
+    held_back = start.get_attribute("aria-disabled")
+    write(phone, car, fact="powertrain", value="combustion", source=SOURCE)
+    phone.ask("location.hash = '#/cars'")
+    phone.page.locator(".cars-page").wait_for()
+    phone.ask("(id) => (location.hash = `#/plan/${id}`)", car)
+    phone.page.locator(".plan .summary", has_text="steps").wait_for()
+    phone.page.fill("#odometer", "84210")
+    phone.press(".plan > footer .action")
+
+    phone.wait_for("location.hash.startsWith('#/work/')")
+    composed = "() => fillfirst.visit(location.hash.split('/')[2]).composition.steps.map(({ step }) => step)"
+    assert held_back == "true"
+    assert "brake-fluid/pedal-with-engine" in phone.ask(composed)
+
+
 def test_what_is_refused_or_odd_without_an_answer_is_not_recorded(phone: Phone) -> None:
     car = add_car(phone)
 

@@ -8,6 +8,7 @@
 import { element } from "../dom/element.js";
 import { words } from "../app/words.js";
 import { createPlanGround } from "../app/plan-ground.js";
+import { carWords } from "../app/words/car.js";
 import { plan as planWords } from "../app/words/plan.js";
 import { guessSettings } from "../core/outfit.js";
 import { AmountField } from "../parts/controls/amount-field.js";
@@ -18,6 +19,7 @@ import { PlanRows } from "../parts/plan/rows.js";
 import { PlanSections } from "../parts/plan/sections.js";
 import { PlanSettings } from "../parts/plan/settings.js";
 import { Button } from "../parts/controls/press.js";
+import { titleOf } from "../parts/texts/known.js";
 import { dayText } from "../parts/texts/reading-words.js";
 import { wantedUnit } from "../parts/texts/unit-amount.js";
 
@@ -46,6 +48,8 @@ function NoCar(app) {
 function Plan(app, catalog, car) {
   /** @type {Set<string>} */
   let chosen = new Set();
+  /** What must be known of the car before the chosen services can be told step by step. @type {string[]} */
+  let undecided = [];
   let isStarting = false;
   let heard = "";
   /** @type {Map<string, Choice>} decided here, not yet kept */
@@ -139,10 +143,12 @@ function Plan(app, catalog, car) {
     all.hidden = services.services.length < 2;
     all.textContent = chosen.size === services.services.length ? words.plan.none : words.plan.all(services.services.length);
     later.hidden = chosen.size === 0;
-    begin.setAttribute("aria-disabled", String(chosen.size === 0));
-    summary.textContent = chosen.size
-      ? words.plan.summary(chosen.size, plan.composition.steps.length, words.timers.span(plan.total.work_s), words.timers.span(plan.total.wait_s))
-      : words.plan.chooseFirst;
+    // Without these facts steps would be left out, and what was proved is each visit with all of its steps.
+    undecided = plan.composition.missing.map((name) => titleOf(catalog, name));
+    begin.setAttribute("aria-disabled", String(chosen.size === 0 || undecided.length > 0));
+    if (!chosen.size) summary.textContent = words.plan.chooseFirst;
+    else if (undecided.length) summary.textContent = carWords.plan.sayFirst(undecided);
+    else summary.textContent = words.plan.summary(chosen.size, plan.composition.steps.length, words.timers.span(plan.total.work_s), words.timers.span(plan.total.wait_s));
     if (!chosen.size) return;
     settings.update(findSettings(catalog, plan.knowledge.values, plan.composition));
     unknown.update(plan.composition);
@@ -150,7 +156,7 @@ function Plan(app, catalog, car) {
   }
 
   async function startVisit() {
-    if (isStarting || chosen.size === 0 || settings.showWrong()) return;
+    if (isStarting || chosen.size === 0 || undecided.length || settings.showWrong()) return;
     const values = start.read();
     if (!values) return;
     isStarting = true;

@@ -167,6 +167,7 @@ export const carWords = {
     demo: "A demo car’s numbers cannot be changed.",
     layout: "What this car is must be known first; services that depend on it are left out.",
     answer: "Say what this car is",
+    sayFirst: (/** @type {string[]} */ titles) => `Say first: ${titles.slice(0, 2).join("; ")}${titles.length > 2 ? `; ${titles.length - 2} more` : ""}. Some steps depend on it.`,
     step: (/** @type {number} */ count) => (count === 0 ? "for the shopping list" : count === 1 ? "asked at 1 step" : `asked at ${count} steps`),
   },
 
