@@ -19,8 +19,6 @@ KINDS = {PHONE: "", SMALL: "-small", DESK: "-desk", LYING: "-lying"}
 Sizes = tuple[tuple[int, int], ...]
 VIEW: Sizes = (PHONE, SMALL, DESK)
 WORK: Sizes = (*VIEW, LYING)
-#: The next control stands under the same finger; a press within this is taken for a leftover.
-GHOST_MS = 450
 ESTATE = "fellside-estate"
 
 # A picture shows where things come to rest.
@@ -77,8 +75,7 @@ class Gallery:
         self.page.wait_for_timeout(250)
 
     def press(self, selector: str, at: int = 0) -> None:
-        self.page.wait_for_timeout(GHOST_MS)
-        self.page.locator(selector).nth(at).click()
+        self.phone.press(selector, at)
         self.page.wait_for_timeout(200)
 
     def close_sheet(self) -> None:

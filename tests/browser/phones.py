@@ -176,6 +176,16 @@ class Phone:
         """Wait until an expression holds; asked from here, as the page may not build code from text."""
         wait_for(self.page, script, argument)
 
+    def settle(self) -> Phone:
+        """Wait until what was pressed last is done, and no press is taken for a leftover any more."""
+        self.wait_for(SETTLED)
+        return self
+
+    def press(self, selector: str, at: int = 0) -> None:
+        """A meant press: after the moment in which leftovers are ignored."""
+        self.settle()
+        self.page.locator(selector).nth(at).click()
+
     def open_visit(self, car: int = 0) -> str:
         """Begin a visit with every job that the car's facts allow; which these are is the app's affair."""
         return str(self.ask(OPEN_VISIT, car))
@@ -240,6 +250,15 @@ OWN_COUNTS = """
 })
 """
 
+#: Answered by the app itself: the page's own module says whether a press now would count as meant.
+SETTLED = """
+async () => {
+  if (document.querySelector("[aria-busy=true]")) return false;
+  const main = document.querySelector("script[type=module]").src;
+  const { isMeant } = await import(new URL("parts/controls/press.js", main).href);
+  return isMeant({ detail: 1 });
+}
+"""
 OPEN_VISIT = """
 async (index) => {
   const car = fillfirst.cars()[index];

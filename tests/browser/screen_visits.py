@@ -13,8 +13,6 @@ from playwright.sync_api import Browser, Locator
 PROBES = (Path(__file__).parent / "probes.js").read_text().rstrip().rstrip(";")
 WALK = (Path(__file__).parent / "walk.js").read_text().rstrip().rstrip(";")
 ESTATE = "fellside-estate"
-#: A press sooner than this after a change of step is taken for a leftover.
-GHOST_MS = 450
 
 OPEN = """
 async ([carId, jobs, settings]) => {
@@ -118,7 +116,7 @@ class Visit:
         if view == "work":
             # A step's parts are fetched when it is first shown.
             self.page.locator(".foot-slot[data-step]").wait_for(state="attached")
-        self.page.wait_for_timeout(GHOST_MS)
+        self.phone.settle()
         return self
 
     def go(self, address: str) -> None:
@@ -127,11 +125,6 @@ class Visit:
         self.phone.wait_for("!document.querySelector('#screen > [data-left]')")
         self.page.locator("#screen h1").first.wait_for(state="attached")
         self.page.wait_for_timeout(150)
-
-    def _settle(self) -> None:
-        """Wait until what was pressed last is done, and then until no press is taken for a leftover."""
-        self.phone.wait_for("!document.querySelector('[aria-busy=true]')")
-        self.page.wait_for_timeout(GHOST_MS)
 
     def shown(self, step: str) -> Locator:
         """The card of a step, once it is on the screen."""
@@ -166,14 +159,12 @@ class Visit:
         return found
 
     def press(self, selector: str, at: int = 0) -> None:
-        """A meant press: after the moment in which leftovers are ignored."""
-        self._settle()
-        self.page.locator(selector).nth(at).click()
+        self.phone.press(selector, at)
 
     def type(self, text: str) -> None:
         """Type on the keys of the screen, as with a glove."""
         self.page.locator("#quantity").wait_for()
-        self._settle()
+        self.phone.settle()
         for sign in text:
             label = {",": "Decimal separator", ".": "Decimal separator", "-": "Plus or minus"}.get(sign)
             self.page.locator(f".key[aria-label='{label}']" if label else f".key:text-is('{sign}')").click()
@@ -189,7 +180,7 @@ class Visit:
     def hold(self, selector: str, milliseconds: int) -> None:
         """Keep a finger on a button."""
         self.page.locator(selector).scroll_into_view_if_needed()
-        self._settle()
+        self.phone.settle()
         box = self.page.locator(selector).bounding_box()
         assert box
         self.page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)

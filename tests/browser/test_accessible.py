@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 from looking import look
 from phones import Phone, Server
-from playwright.sync_api import Browser, Page
-from screen_visits import ESTATE, GHOST_MS, LOCKED_FOR, Visit, make_phone, start_afresh
+from playwright.sync_api import Browser
+from screen_visits import ESTATE, LOCKED_FOR, Visit, make_phone, start_afresh
 
 JOBS = ["transfer-case", "engine-oil", "automatic-gearbox"]
 STEPS: list[dict[str, Any]] = [
@@ -72,12 +72,6 @@ def test_axe_finds_nothing_where_a_phone_waits_to_be_let_in(
     assert look(stranger, "let-in") == []
 
 
-def press(page: Page, selector: str) -> None:
-    """A meant press: what follows a change of screen at once is taken for a leftover."""
-    page.wait_for_timeout(GHOST_MS)
-    page.locator(selector).first.click()
-
-
 def test_axe_finds_nothing_on_the_form_of_an_own_car(phone: Phone) -> None:
     page = phone.page
     phone.ask("location.hash = '#/car/new'")
@@ -85,13 +79,13 @@ def test_axe_finds_nothing_on_the_form_of_an_own_car(phone: Phone) -> None:
     found = look(phone, "car/new")
     for name, text in {"title": "Our tern", "plate": "DEMO 77", "by": "Ida"}.items():
         page.fill(f"#car-{name}", text)
-    press(page, CAR_NEXT)
+    phone.press(CAR_NEXT)
     page.locator(".car-page .fold").first.wait_for()
     found += look(phone, "car")
-    press(page, CAR_NEXT)
+    phone.press(CAR_NEXT)
     page.locator(".fact-stage .choice").first.wait_for()
     found += look(phone, "a question about the car")
-    press(page, ".fact-stage .choice")
+    phone.press(".fact-stage .choice")
     page.locator(".source-choice").first.wait_for()
     found += look(phone, "where the answer is from")
 

@@ -178,7 +178,7 @@ def test_a_stop_is_not_passed_by_a_tap_on_an_empty_place(phone: Phone) -> None:
     visit = Visit(phone, GEAR).walk(id="transfer-case/loosen-fill-plug")
     phone.ask(SKIP, [visit.id, {"step": "transfer-case/loosen-fill-plug", "reason": "Later"}])
     visit.page.locator(".stop-card").wait_for()
-    visit.page.wait_for_timeout(450)
+    phone.settle()
 
     visit.page.locator(".stop-card h1").click()
 

@@ -170,7 +170,7 @@ def be_ended_by_the_camera(visit: Visit) -> None:
 
 def go_flat(visit: Visit, press: str) -> None:
     """Every process of the browser that shows a page is killed while the entry is on its way."""
-    visit.page.wait_for_timeout(450)
+    visit.phone.settle()
     visit.page.locator(press).first.dispatch_event("click")
     visit.phone.crash()
     visit.phone.open_again()

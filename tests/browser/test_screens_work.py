@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import pytest
 from phones import Phone
-from screen_visits import GHOST_MS, LOCKED_FOR, Visit, start_afresh
+from screen_visits import LOCKED_FOR, Visit, start_afresh
 
 GEAR = ["transfer-case"]
 #: Far from the time that a hold takes, on either side: a busy machine is late with both ends of a press.
@@ -77,7 +77,7 @@ def test_a_slow_phone_takes_one_tap_for_one_step_and_keeps_it(phone: Phone) -> N
         after_many = visit.next
         visit.press(".undo-bar button")
         visit.shown(step)
-        visit.page.wait_for_timeout(GHOST_MS)
+        phone.settle()
         visit.page.touchscreen.tap(*spot)
         visit.wait_until_next_is_not(step)
         visit.shown("transfer-case/take-out-fill-plug")

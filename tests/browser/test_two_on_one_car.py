@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import pytest
 from phones import Phone, Server
 from playwright.sync_api import Browser, expect
-from screen_visits import GHOST_MS, Visit, make_phone, start_afresh
+from screen_visits import Visit, make_phone, start_afresh
 
 GEAR = ["transfer-case"]
 DRAIN = "transfer-case/drain"
@@ -55,7 +55,7 @@ def test_two_work_out_of_touch_and_meet_with_both_names(phone: Phone, other: Pho
     join(phone, other, visit)
     page = other.page
     page.get_by_label("Who works here?").fill("Bea")
-    page.wait_for_timeout(GHOST_MS)
+    other.settle()
     page.get_by_role("button", name="That is me").click()
     page.get_by_label("Who works here?").wait_for(state="hidden")
     for one in (phone, other):
@@ -66,7 +66,7 @@ def test_two_work_out_of_touch_and_meet_with_both_names(phone: Phone, other: Pho
     )
     page.locator(".row button", has_text="1 photo").wait_for()
     # Bea ticks the step on her screen; Ada does another, and tells the undertray differently.
-    page.wait_for_timeout(GHOST_MS)
+    other.settle()
     page.locator(".kind-foot .action").click()
     other.wait_for("([id, step]) => fillfirst.visit(id).visit.next !== step", [visit.id, LOOSEN])
     later = (
@@ -87,10 +87,10 @@ def test_two_work_out_of_touch_and_meet_with_both_names(phone: Phone, other: Pho
         assert "Ada: open" in question.inner_text()
         assert "Bea: closed" in question.inner_text()
     question = visit.page.locator(".together .contradiction")
-    visit.page.wait_for_timeout(GHOST_MS)
+    visit.phone.settle()
     question.get_by_role("button", name="open").click()
     question.wait_for(state="detached")
-    visit.page.wait_for_timeout(GHOST_MS)
+    visit.phone.settle()
     visit.page.locator(".moved-on button").click()
     visit.page.locator(f".foot-slot[data-step='{LOOSEN}']").wait_for(state="detached")
     meet(phone, other)
@@ -98,13 +98,13 @@ def test_two_work_out_of_touch_and_meet_with_both_names(phone: Phone, other: Pho
 
     for one, name in ((phone, "Bea"), (other, "Ada")):
         one.page.locator(".others", has_text=f"{name} is on it too").wait_for()
-        one.page.wait_for_timeout(GHOST_MS)
+        one.settle()
         one.page.locator(".where-one-is").click()
         one.page.locator("dialog .day-phase").first.wait_for()
         assert one.page.locator("dialog li", has_text="Bea").count() == 1
         assert one.page.locator("dialog li", has_text="Ada").count() > 1
         one.page.keyboard.press("Escape")
-    other.page.wait_for_timeout(GHOST_MS)
+    other.settle()
     other.page.locator(".open-pill").click()
     other.page.locator(".open-screen").wait_for()
     assert "Begun by Ada" in other.page.locator(".others").inner_text()
@@ -131,7 +131,7 @@ def test_what_comes_in_leaves_a_half_typed_number_alone(phone: Phone, other: Pho
 
     visit.page.locator(".moved-on", has_text="another phone has done this step").wait_for()
     assert visit.page.locator("#quantity").input_value() == "12"
-    visit.page.wait_for_timeout(GHOST_MS)
+    visit.phone.settle()
     visit.page.locator(".moved-on button").click()
     visit.wait_until_next_is_not(step)
 
@@ -147,10 +147,10 @@ def test_a_car_that_one_closes_up_is_taken_up_again_by_the_other(phone: Phone, o
     meet(phone, other)
     other.page.locator(".closing-note").wait_for()
     said = other.page.locator(".closing-note p").inner_text()
-    other.page.wait_for_timeout(GHOST_MS)
+    other.settle()
     other.page.locator(".closing-note button").click()
     other.page.locator(".safe-list [data-step]").first.wait_for()
-    other.page.wait_for_timeout(GHOST_MS)
+    other.settle()
     other.page.locator(".open-screen footer .second").click()
     other.page.locator(f".foot-slot[data-step='{DRAIN}']").wait_for(state="attached")
     meet(phone, other)

@@ -203,3 +203,98 @@ def test_the_screens_are_drawn_once_a_tap(phone: Phone) -> None:
 
     # A round of the sync that falls into one of them draws too.
     assert min(phone.ask(DRAWN, visit.id) for _ in range(3)) == 1
+
+
+COLD = "running/cold-again"
+SPILLS = "closing/spills-up"
+FLUIDS = "closing/used-fluids-away"
+ENGINE_OFF = "running/engine-off"
+
+
+def begin_cooling(phone: Phone) -> Visit:
+    """The engine has just been switched off, and the coolant is still hot."""
+    visit = Visit(phone, ["coolant-main"]).walk(id=COLD)
+    visit.page.locator(".meanwhile").wait_for()
+    return visit
+
+
+def go_while_it_cools(phone: Phone) -> Visit:
+    visit = begin_cooling(phone)
+    visit.press(".meanwhile")
+    visit.shown(SPILLS)
+    return visit
+
+
+def let_it_cool(visit: Visit) -> None:
+    visit.phone.ask(TIME_GOES_BY, 61 * 60 * 1000)
+
+
+def test_what_cools_says_how_long_still_and_is_read_at_any_moment(phone: Phone) -> None:
+    visit = begin_cooling(phone)
+    phone.cut()
+
+    said = visit.read(".likely")
+    offered = visit.read(".meanwhile")
+    visit.press(".kind-foot .action")
+    visit.keep("31")
+    visit.page.locator(".kind-foot .action", has_text="It is cold again").wait_for()
+
+    assert said.startswith("About 60 min still\nLikely from ")
+    assert said.endswith(" on, by common practice. The reading decides.")
+    assert offered == "Meanwhile: Take up every spill"
+    assert visit.page.locator(".meanwhile, .likely:not([hidden])").count() == 0
+
+
+def test_what_cools_is_filled_with_other_work_and_come_back_to_without_a_network(phone: Phone) -> None:
+    visit = go_while_it_cools(phone)
+    phone.cut()
+    strip = visit.read(".wait-row")
+    phone.page.reload()
+    phone.wait_until_started()
+    visit.show()
+    visit.shown(SPILLS)
+    after_reload = visit.read(".wait-row")
+    visit.press(".kind-foot .action")
+    visit.shown(FLUIDS)  # and on to what may be done next
+    still = visit.next
+    let_it_cool(visit)
+    visit.page.locator(".wait-row[data-over]").wait_for()
+    over = visit.read(".wait-row b")
+    said = visit.page.locator(".waits [role=status]").inner_text()
+    visit.press(".kind-foot .action")
+    visit.shown(COLD)  # led back, as it is likely by now
+
+    assert strip.splitlines() == ["About 60 min still", "Wait until the coolant is cold again", "Go back"]
+    assert after_reload == strip
+    assert still == COLD
+    assert over == "likely by now: look"
+    assert said == "Wait until the coolant is cold again: likely by now. Look."
+    assert visit.read(".likely") == "Likely by now\nLook: the reading decides."
+    assert visit.page.locator(".wait-row, .meanwhile").count() == 0
+
+
+def test_a_reading_that_is_too_warm_leaves_the_offer(phone: Phone) -> None:
+    visit = begin_cooling(phone)
+    let_it_cool(visit)
+    visit.page.locator(".likely b", has_text="Likely by now").wait_for()
+
+    visit.press(".kind-foot .action")
+    visit.keep("62")
+    visit.page.locator(".likely b", has_text="Longer than usual").wait_for()
+    visit.page.locator(".meanwhile").wait_for()
+    visit.press(".meanwhile")
+    visit.shown(SPILLS)
+
+    assert visit.next == COLD
+    assert visit.read(".wait-row b") == "look again now and then"
+
+
+def test_nothing_is_said_of_a_wait_whose_beginning_lies_ahead(phone: Phone) -> None:
+    """Another phone's clock, or one set back: then nobody knows how long it has cooled."""
+    visit = begin_cooling(phone)
+
+    phone.ask(SET_CLOCK, -3_600_000)
+    visit.page.locator(".likely[hidden]").wait_for(state="attached")
+
+    assert visit.page.locator(".meanwhile, .clock-set").count() == 0
+    assert visit.read(".kind-foot .action").endswith("Temperature at the radiator")
