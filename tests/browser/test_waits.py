@@ -12,6 +12,9 @@ GEAR = ["transfer-case", "front-final-drive"]
 DRAIN = "transfer-case/drain"
 OTHER = "front-final-drive/loosen-fill-plug"
 AFTER = "front-final-drive/take-out-fill-plug"
+COLD = "running/cold-again"
+SPILLS = "closing/spills-up"
+FLUIDS = "closing/used-fluids-away"
 LEFT_MS = """([visit, step]) => {
   const { started_ms, least_s } = fillfirst.visit(visit).visit.timers[step];
   return started_ms + 1000 * least_s - Date.now();
@@ -203,12 +206,6 @@ def test_the_screens_are_drawn_once_a_tap(phone: Phone) -> None:
 
     # A round of the sync that falls into one of them draws too.
     assert min(phone.ask(DRAWN, visit.id) for _ in range(3)) == 1
-
-
-COLD = "running/cold-again"
-SPILLS = "closing/spills-up"
-FLUIDS = "closing/used-fluids-away"
-ENGINE_OFF = "running/engine-off"
 
 
 def begin_cooling(phone: Phone) -> Visit:

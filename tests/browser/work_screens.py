@@ -119,8 +119,23 @@ def draw_instruments(gallery: Gallery) -> None:
     gallery.draw("open-running", WORK)
     gallery.go("#/cars")
     gallery.draw("cars-going")
+    draw_what_cools(gallery)
     gallery.walk(shows="coolant_main_balance")
     gallery.draw("work-balance", WORK)
+
+
+def draw_what_cools(gallery: Gallery) -> None:
+    """A wait that nobody starts, right after the engine was switched off."""
+    gallery.walk(id="running/cold-again")
+    gallery.page.locator(".meanwhile").wait_for()
+    gallery.draw("work-cooling", WORK)
+    gallery.press(".meanwhile")
+    gallery.page.locator(".wait-row").wait_for()
+    gallery.draw("work-cooling-meanwhile", WORK)
+    gallery.press(".wait-row")
+    gallery.keep("62")
+    gallery.page.locator(".meanwhile").wait_for()
+    gallery.draw("work-cooling-too-warm", WORK)
 
 
 def draw_end(gallery: Gallery) -> None:

@@ -26,7 +26,9 @@ export function jobsOf(catalog, composition, learned) {
 export function findBefore(catalog, composition, jobs) {
   const touched = jobs.map(({ step, instance }) => {
     const touches = /** @param {Record<string, unknown>} named */ (named) => new Set(Object.keys(named).flatMap((base) => targets(catalog, composition, instance, base)));
-    return { job: step.job, needs: touches(step.needs), makes: touches(step.makes) };
+    // What a wait counts from stays as it is until it is over.
+    const since = Object.fromEntries((step.since ?? []).map((id) => [id, true]));
+    return { job: step.job, needs: touches({ ...step.needs, ...since }), makes: touches(step.makes) };
   });
   /** @type {number[]} */
   let sinceShared = [];

@@ -12,6 +12,7 @@ import { lookUp } from "../texts/known.js";
 import { Button } from "../controls/press.js";
 import { QuantityField } from "../controls/quantity-field.js";
 import { ActionButton, fill, Foot, Pair } from "./context.js";
+import { PlainWait } from "./plain-wait.js";
 import { takenAt } from "./taken.js";
 import { keepTyped, lastTyped, readingBegun } from "./unfinished.js";
 
@@ -19,6 +20,7 @@ import { keepTyped, lastTyped, readingBegun } from "./unfinished.js";
 export function MeasureStep(context) {
   const { step, instance } = context;
   const entry = ReadingEntry(context, () => (drawn = ""));
+  const wait = PlainWait(context, update);
   const back = step.back ? element("p", { class: "back-says" }, fill(context, step.back.says)) : null;
   const verdicts = Judgements();
   if (back) verdicts.root.append(back);
@@ -30,7 +32,9 @@ export function MeasureStep(context) {
   function update() {
     const { catalog, visit } = context.open();
     const verdict = judgements(catalog, visit.values, step);
-    const key = JSON.stringify([entry.key(), step.readings.map((name) => takenAt(context.open(), instance, name)?.event), verdict]);
+    wait.update();
+    // While a number is typed nothing is laid anew under it.
+    const key = JSON.stringify([entry.key(), entry.isOn() || wait.key(), step.readings.map((name) => takenAt(context.open(), instance, name)?.event), verdict]);
     if (key === drawn) return;
     drawn = key;
     verdicts.update(nextMissing(context) ? [] : verdict);
@@ -40,13 +44,18 @@ export function MeasureStep(context) {
 
   /** @param {boolean} hasFailed */
   function showReadings(hasFailed) {
-    panel.replaceChildren(...[list, entry.levelButton(), verdicts.root].filter((part) => part !== null));
+    // Until there is a reading the time is what one came for; then what the reading means.
+    const parts = hasFailed ? [list, entry.levelButton(), verdicts.root, wait.root] : [wait.root, list, entry.levelButton(), verdicts.root];
+    panel.replaceChildren(...parts.filter((part) => part !== null));
+    foot.replaceChildren(...[wait.button(), ...actions(hasFailed)].filter((part) => part !== null));
+  }
+
+  /** @param {boolean} hasFailed */
+  function actions(hasFailed) {
     const missing = nextMissing(context);
-    if (missing) {
-      const label = context.open().catalog.readings[missing]?.label ?? missing;
-      foot.replaceChildren(Button({ class: "action" }, () => entry.enter(missing), element("span", {}, element("small", {}, words.work.enter), label)));
-    } else if (hasFailed) foot.replaceChildren(...failedActions());
-    else foot.replaceChildren(ActionButton(context));
+    if (!missing) return hasFailed ? failedActions() : [ActionButton(context)];
+    const label = context.open().catalog.readings[missing]?.label ?? missing;
+    return [Button({ class: "action" }, () => entry.enter(missing), element("span", {}, element("small", {}, words.work.enter), label))];
   }
 
   function failedActions() {
@@ -55,7 +64,12 @@ export function MeasureStep(context) {
     return [Pair(Button({ class: "action" }, () => context.goBack(), words.work.goBack), again)];
   }
 
-  return { picture: null, panel, foot, isEntering: entry.isOn, update, dispose: entry.dispose };
+  return { picture: null, panel, foot, isEntering: entry.isOn, update, dispose };
+
+  function dispose() {
+    wait.dispose();
+    entry.dispose();
+  }
 }
 
 /** A number being typed, or told by the phone laid on the car. @param {StepContext} context @param {() => void} onChange */

@@ -38,7 +38,9 @@ export function Place(app, visitId, { asked, lost }) {
   /** What comes in from another phone never takes the step from under a hand. @param {Open} open @param {string} shown the step on the screen, or on its way there */
   function keep({ composition, events, visit }, shown) {
     const own = events.filter(({ device }) => device === app.me.device).length;
-    const hasMovedOn = away ? statusOf(away) !== saidOfAway : visit.next !== shown && composition.steps.some(({ id }) => id === shown);
+    const isAtStep = composition.steps.some(({ id }) => id === shown);
+    const isClosed = visit.closed !== null && visit.closed.device !== app.me.device;
+    const hasMovedOn = away ? statusOf(away) !== saidOfAway || isClosed : isAtStep && (visit.next !== shown || isClosed);
     if (own === ownEntries && hasMovedOn && (away ?? shown)) held = away = away ?? shown;
     if (held !== away) held = null;
     ownEntries = own;
@@ -56,7 +58,7 @@ export function Place(app, visitId, { asked, lost }) {
   /** On from a step that is done or given up. */
   async function goOn() {
     const open = app.visit(visitId);
-    go(open ? await findPlace(open, app.me.device) : null);
+    go(open ? await findPlace(open, app.me.device, away !== null) : null);
   }
 
   /** From work done meanwhile back to the step that waits; else to the next of the day. */

@@ -14,7 +14,7 @@ import { Button, ignoreGhosts } from "../controls/press.js";
 import { stepTitle } from "../texts/known.js";
 import { ClockWatch, isInDoubt } from "./clock-question.js";
 import { keepClockSet, lastClockSet } from "./unfinished.js";
-import { leftOfTimer, waitsOf } from "./waits.js";
+import { leftOf, waitsOf } from "./waits.js";
 
 const BEAT_MS = 1000;
 
@@ -53,9 +53,10 @@ export function WaitsStrip(app, onGo) {
 
   function showTimes() {
     const set_ms = watch?.look() ?? 0;
-    for (const { instance, timer } of shown) {
-      if (set_ms) keepClockSet(timer.event, lastClockSet(timer.event) + set_ms);
-      const ended = rows.get(instance.id)?.update(leftOfTimer(timer), isInDoubt(timer, app.me.device));
+    for (const wait of shown) {
+      const { instance, timer } = wait;
+      if (set_ms && timer) keepClockSet(timer.event, lastClockSet(timer.event) + set_ms);
+      const ended = rows.get(instance.id)?.update(wait, timer !== null && isInDoubt(timer, app.me.device));
       if (ended) tell(ended);
     }
   }
@@ -81,10 +82,10 @@ function Row(title, onGo) {
   /** @type {boolean | null} null before it was first shown */
   let wasOver = null;
 
-  /** @param {number} left_s @param {boolean} inDoubt @returns {string | null} what is to be said, when the time has just run out */
-  function update(left_s, inDoubt) {
-    const isOver = left_s <= 0 && !inDoubt;
-    const says = inDoubt ? words.inDoubt : leftText(left_s);
+  /** @param {Wait} wait @param {boolean} inDoubt @returns {string | null} what is to be said, when the time has just run out */
+  function update(wait, inDoubt) {
+    const isOver = leftOf(wait) <= 0 && !inDoubt && !wait.wasTooSoon;
+    const says = inDoubt ? words.inDoubt : leftText(wait);
     if (time.textContent !== says) {
       time.textContent = says;
       button.setAttribute("aria-label", words.rowLabel(title, says));
@@ -92,13 +93,15 @@ function Row(title, onGo) {
     }
     const hasJustEnded = isOver && wasOver === false;
     wasOver = isOver;
-    return hasJustEnded ? words.isOver(title) : null;
+    return hasJustEnded ? (wait.timer ? words.isOver : words.isLikely)(title) : null;
   }
   return { button, update };
 }
 
-/** @param {number} left_s */
-function leftText(left_s) {
+/** @param {Wait} wait */
+function leftText(wait) {
+  const left_s = leftOf(wait);
+  if (!wait.timer) return left_s > 0 ? words.about(Math.ceil(left_s / 60)) : wait.wasTooSoon ? words.lookAgain : words.likelyLook;
   if (left_s > 0) return words.left(Math.ceil(left_s / 60));
   return left_s > -60 ? words.over : words.overFor(Math.floor(-left_s / 60));
 }
