@@ -106,25 +106,30 @@ class Visit:
 
     def walk(self, **until: Any) -> Visit:
         """Do steps until the wanted one is next, and show it on the Work screen."""
-        self.go("#/cars")
+        self._turn_to("#/cars")
         found = self.phone.ask(WALK, {"visit": self.id, "until": until})
         assert found or not until, f"no step {until} lies ahead"
         return self.show()
 
     def show(self, view: str = "work") -> Visit:
-        self.go(f"#/{view}/{self.id}")
         if view == "work":
+            self._turn_to(f"#/work/{self.id}")
             # A step's parts are fetched when it is first shown.
             self.page.locator(".foot-slot[data-step]").wait_for(state="attached")
+        else:
+            self.go(f"#/{view}/{self.id}")
         self.phone.settle()
         return self
 
     def go(self, address: str) -> None:
-        """Show the screen of an address, and wait until it is there."""
+        """Show the screen of an address, and wait until it is there with what it asks the phone for."""
+        self._turn_to(address)
+        self.page.wait_for_timeout(150)
+
+    def _turn_to(self, address: str) -> None:
         self.page.evaluate(LEAVE, address)
         self.phone.wait_for("!document.querySelector('#screen > [data-left]')")
         self.page.locator("#screen h1").first.wait_for(state="attached")
-        self.page.wait_for_timeout(150)
 
     def shown(self, step: str) -> Locator:
         """The card of a step, once it is on the screen."""
