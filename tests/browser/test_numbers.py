@@ -112,6 +112,22 @@ def test_cards_of_a_plan_open_to_formula_source_and_example(phone: Phone) -> Non
     assert "Worked example" in said
 
 
+WHOSE_WORD = """
+async (id) => {
+  const main = document.querySelector("script[type=module][src]").src;
+  const { knowledgeOf, lookUp } = await import(new URL("parts/texts/known.js", main).href);
+  return lookUp(knowledgeOf(fillfirst.visit(id)), "site_altitude").from;
+}
+"""
+
+
+def test_how_it_is_done_today_is_told_apart_from_what_nobody_said(phone: Phone) -> None:
+    said = Visit(phone, ["coolant-main"], site_altitude=300)
+    unsaid = Visit(phone, ["coolant-main"])
+
+    assert [phone.ask(WHOSE_WORD, visit.id) for visit in (said, unsaid)] == ["set for today", "assumed"]
+
+
 def test_screws_of_a_round_cover_are_crossed_as_published(phone: Phone) -> None:
     # ASME PCC-1: the cross pattern of eight bolts.
     assert phone.ask(ORDER_OF_EIGHT) == ["1", "5", "3", "7", "2", "6", "4", "8"]

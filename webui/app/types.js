@@ -20,6 +20,7 @@
  * @property {string[]} jobs
  * @property {Composition} composition
  * @property {Record<string, VehicleFact>} carFacts the car's facts as they stood when the visit began, with their sources
+ * @property {Record<string, Value>} settings how it is done, as far as anybody said when the visit began
  * @property {Record<string, Value>} facts plain values of facts and visit settings: what compose and fold take
  * @property {Visit} visit what the events say: the fold
  * @property {Event[]} events in clock order

@@ -89,7 +89,7 @@ function unfold(id, opened, catalog, events) {
   const carFacts = { ...known, ...asVehicleFacts(catalog, since.given) };
   for (const { fact } of since.disputed_facts) delete carFacts[fact];
   const visit = fold(catalog, composition, events);
-  return { id, catalog, catalogHash, car, jobs, composition, carFacts, facts: composition.facts, visit, events: inOrder(events) };
+  return { id, catalog, catalogHash, car, jobs, composition, carFacts, settings, facts: composition.facts, visit, events: inOrder(events) };
 }
 
 /** @param {Open} open @param {Event} event @returns {Open} */

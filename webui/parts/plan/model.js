@@ -35,7 +35,7 @@ export function planVisit(catalog, car, jobs, settings, learned) {
   const facts = { ...plainValues(car.facts), ...settings };
   const composition = compose(catalog, jobs, facts);
   /** @type {Knowledge} */
-  const knowledge = { catalog, carFacts: car.facts, values: { ...composition.facts } };
+  const knowledge = { catalog, carFacts: car.facts, settings, values: { ...composition.facts } };
   return {
     composition,
     knowledge,

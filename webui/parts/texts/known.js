@@ -16,6 +16,7 @@ import { amountText } from "./unit-amount.js";
  * @typedef {object} Knowledge where names are looked up: an open visit, or a car that is being planned
  * @property {Catalog} catalog
  * @property {Record<string, VehicleFact>} carFacts
+ * @property {Values} settings as far as anybody said them; others are assumed
  * @property {Values} values facts, settings and readings, by name
  * @property {Record<string, { at: string, typed?: string, unit?: string, value: number }[]>} [readings]
  */
@@ -57,7 +58,7 @@ function blank(name, kind, label, outcome) {
 }
 
 /** @param {Knowledge} knowledge @param {string} name @returns {Known} */
-function lookUpFact({ catalog, carFacts, values }, name) {
+function lookUpFact({ catalog, carFacts, settings, values }, name) {
   const fact = /** @type {import("../../core/types.js").Fact} */ (catalog.facts[name]);
   const own = carFacts[name];
   const value = values[name];
@@ -66,7 +67,7 @@ function lookUpFact({ catalog, carFacts, values }, name) {
     return { ...blank(name, kind, fact.title, { missing: [name] }), absence: words.numbers.notTypedIn(fact.where) };
   }
   const known = { ...blank(name, kind, fact.title, { value }), from: own ? sourceText(own.source) : words.numbers.assumed };
-  if (kind === "setting") known.from = words.numbers.today;
+  if (kind === "setting" && (own || name in settings)) known.from = words.numbers.today;
   if (fact.kind !== "quantity" || typeof value !== "number") return { ...known, ...plain(valueText(catalog, name, value)) };
   const unit = own?.unit && catalog.units[own.unit] ? own.unit : (fact.unit ?? "1");
   return { ...known, ...amountText(catalog, unit, value) };
@@ -221,7 +222,7 @@ export function stepTitleWithItem(open, instance) {
 
 /** @param {import("../../app/types.js").Open} open @returns {Knowledge} */
 export function knowledgeOf(open) {
-  return { catalog: open.catalog, carFacts: open.carFacts, values: open.visit.values, readings: open.visit.readings };
+  return { catalog: open.catalog, carFacts: open.carFacts, settings: open.settings, values: open.visit.values, readings: open.visit.readings };
 }
 
 /**
