@@ -202,6 +202,20 @@ def test_a_stop_is_overruled_only_with_a_reason_and_a_held_press(phone: Phone) -
     assert [one["reason"] for one in overrides] == ["The plug is out already"]
 
 
+@pytest.mark.parametrize("by", ["Undo", "Back one"])
+def test_a_stop_that_was_overruled_stands_again_once_that_is_taken_back(phone: Phone, by: str) -> None:
+    visit = stopped(phone)
+    visit.press(".kind-foot .second")
+    visit.page.locator("dialog textarea").fill("The plug is out already")
+    visit.hold("dialog .hold-button", LONG_MS)
+    visit.page.locator(".step-card").wait_for()
+
+    visit.press(f"button:text-is('{by}')")
+
+    visit.page.locator(".stop-card").wait_for()
+    assert phone.ask("(id) => fillfirst.visit(id).visit.overrides", visit.id) == []
+
+
 def test_the_keyboard_has_an_equal_for_the_held_press(phone: Phone) -> None:
     visit = stopped(phone)
     visit.press(".kind-foot .second")

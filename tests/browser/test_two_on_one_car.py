@@ -17,6 +17,7 @@ SAY = "([id, payload]) => fillfirst.record(id, 'state-confirmed', payload).then(
 FINISH = "([id, step]) => fillfirst.record(id, 'step-done', { step }).then(() => 1)"
 LOAD = "(id) => fillfirst.loadVisit(id).then(() => 1)"
 RECORD = "(id) => fetch(`/api/visits/${id}/record.json`).then((answer) => answer.json())"
+TYPED = "(id) => Object.values(fillfirst.visit(id).visit.readings).flat().map(({ typed }) => typed)"
 CLOSE = "(id) => fillfirst.record(id, 'visit-closed', { figures: {}, by: 'Ada' }).then(() => 1)"
 
 
@@ -134,6 +135,21 @@ def test_what_comes_in_leaves_a_half_typed_number_alone(phone: Phone, other: Pho
     visit.phone.settle()
     visit.page.locator(".moved-on button").click()
     visit.wait_until_next_is_not(step)
+
+
+def test_a_visit_that_another_closes_leaves_a_half_typed_number_to_be_kept(phone: Phone, other: Phone) -> None:
+    visit = Visit(phone, GEAR).walk(kind="measure")
+    join(phone, other, visit)
+    visit.press(".kind-foot .action")
+    visit.type("12")
+    other.ask(CLOSE, visit.id)
+    meet(other, phone)
+
+    visit.page.locator(".moved-on", has_text="Ada has closed this visit").wait_for()
+    visit.press(".keep")
+    visit.press(".kind-foot .action")
+    visit.page.wait_for_url(f"**/#/record/{visit.id}")
+    assert phone.ask(TYPED, visit.id) == ["12"]
 
 
 def test_a_car_that_one_closes_up_is_taken_up_again_by_the_other(phone: Phone, other: Phone) -> None:

@@ -58,6 +58,31 @@ def test_the_pages_own_way_back_leads_to_where_one_was(phone: Phone) -> None:
     phone.wait_for("scrollY === 150")
 
 
+def test_a_sheet_goes_with_its_screen_and_keeps_what_was_half_written(phone: Phone) -> None:
+    cannot = "button:text-is('Can’t do it')"
+    visit = Visit(phone, ["transfer-case"]).walk(id="transfer-case/loosen-fill-plug")
+    written = phone.page.locator("dialog textarea")
+    visit.press(cannot)
+    written.press_sequentially("Head is rounded")
+
+    phone.page.go_back()
+
+    phone.wait_for(SHOWN, "cars-page")
+    phone.page.locator("dialog").wait_for(state="detached")
+    visit.show().press(cannot)
+    assert written.input_value() == "Head is rounded"
+
+
+def test_the_way_back_from_the_record_passes_the_closed_visit_by(phone: Phone) -> None:
+    visit = Visit(phone, ["power-steering"]).walk()
+
+    visit.hold(".hold-button", 1200)
+    phone.page.wait_for_url("**/#/record/*")
+    phone.page.go_back()
+
+    phone.wait_for(SHOWN, "cars-page")
+
+
 def test_a_place_that_is_come_to_anew_begins_at_its_top(phone: Phone) -> None:
     go(phone, f"#/plan/{ESTATE}", "plan")
     read_down(phone, 170)

@@ -90,6 +90,7 @@ export function createApp({ makeStore }) {
     preferences: readPreferences(),
     prefer,
     go: (hash) => void (location.hash = hash),
+    goInstead: (hash) => location.replace(hash),
     subscribe(listener) {
       listeners.add(listener);
       return () => void listeners.delete(listener);

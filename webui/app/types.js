@@ -155,6 +155,7 @@
  * @property {Preferences} preferences how this phone's person likes it
  * @property {(wishes: Partial<Preferences>) => void} prefer change it, at once and for good
  * @property {(hash: string) => void} go
+ * @property {(hash: string) => void} goInstead where this address shows something else by now: the way back passes it by
  * @property {(listener: () => void) => () => void} subscribe called after every change; returns how to stop
  */
 

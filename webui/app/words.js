@@ -253,6 +253,7 @@ export const words = {
     overrideReason: "Why is it safe here?",
     overrideDoes: "Hold to go on",
     overrideConfirm: "Yes, go on against the rule",
+    overruled: "Going on against the rule",
     passOver: "Pass over this step",
     backTo: (/** @type {string} */ step) => `Back to: ${step}`,
   },

@@ -72,8 +72,8 @@ export function WorkScreen(app, { visit: visitId }) {
     const open = app.visit(visitId);
     if (doings.isMoving()) return;
     if (!open) return showMissing();
-    if (open.visit.closed) return app.go(`#/record/${visitId}`);
     place.keep(open, stage.step());
+    if (open.visit.closed && !place.held) return app.goInstead(`#/record/${visitId}`);
     const instance = place.current(open);
     const standing = instance && { blocked: stopsNow(open, instance), missing: without.has(instance.id) ? [] : missingFor(open.catalog, open.composition, instance) };
     const wanted = keyOf(open, instance, standing);

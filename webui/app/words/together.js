@@ -10,6 +10,7 @@ export const together = {
   takeBackTitle: "This is another’s step",
   takeBackSays: "Talk to each other first: where it is taken back, it counts as not done on both phones.",
   takeBack: (/** @type {string} */ who) => `Take back the step of ${who}`,
+  closedBy: (/** @type {string} */ who, /** @type {string} */ time) => `${who} has closed this visit, ${time}. What you do at this step is still kept.`,
   movedOn: "The day goes on at another step now.",
   goOn: "Go on",
   says: (/** @type {string} */ who, /** @type {string} */ value) => `${who}: ${value}`,

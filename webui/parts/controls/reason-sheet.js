@@ -3,7 +3,7 @@
 import { element } from "../../dom/element.js";
 import { words } from "../../app/words.js";
 import { Button, HoldButton } from "./press.js";
-import { openSheet } from "./sheet.js";
+import { LEFT, openSheet } from "./sheet.js";
 
 /**
  * @typedef {object} Asked
@@ -31,7 +31,7 @@ export function askReason({ title, says, label, offers = [], does, confirm, begu
   const sheet = openSheet(title, [element("p", {}, says), element("div", { class: "offers" }, ...chips), field], [button]);
 
   // Whoever closes the sheet has thought better of it.
-  sheet.addEventListener("close", () => begun.keep(""));
+  sheet.addEventListener("close", () => sheet.returnValue !== LEFT && begun.keep(""));
 
   /** @param {string} reason */
   function write(reason) {

@@ -3,6 +3,7 @@
 /** @import { App, Open } from "../../app/types.js" */
 
 import { element } from "../../dom/element.js";
+import { words as common } from "../../app/words.js";
 import { together as words } from "../../app/words/together.js";
 import { closedUpWords } from "../../app/words/closed-up.js";
 import { sinceText } from "../texts/closed-up.js";
@@ -21,7 +22,8 @@ export function Together(app, { onConfirm, onGoOn, onList }) {
   const contradictions = Contradictions({ onConfirm });
   const others = Others(() => app.me.device);
   const text = element("p", { role: "status" });
-  const moved = element("section", { class: "moved-on", hidden: true }, text, Button({ class: "second" }, onGoOn, words.goOn));
+  const onward = Button({ class: "second" }, onGoOn);
+  const moved = element("section", { class: "moved-on", hidden: true }, text, onward);
   const closingText = element("p", { role: "status" });
   const closing = element("section", { class: "closing-note", hidden: true }, closingText, Button({ class: "second" }, onList, closedUpWords.toList));
   const name = element("input", { id: "who-works", type: "text", autocomplete: "name", "aria-describedby": "who-works-said" });
@@ -48,6 +50,7 @@ export function Together(app, { onConfirm, onGoOn, onList }) {
     moved.hidden = held === null;
     if (held !== null) others.root.hidden = true;
     if (held !== null) text.textContent = heldText(open, held);
+    onward.textContent = open.visit.closed ? common.open.toRecord : words.goOn;
     root.hidden = [...root.children].every((part) => /** @type {HTMLElement} */ (part).hidden);
   }
   return { root, update };
@@ -55,6 +58,8 @@ export function Together(app, { onConfirm, onGoOn, onList }) {
 
 /** @param {Open} open @param {string} held */
 function heldText(open, held) {
+  const { closed } = open.visit;
+  if (closed) return words.closedBy(whoText(open, { device: closed.device, by: closed.payload.by }), timeText(closed.wall));
   const status = open.visit.steps[held];
   if (!status) return words.movedOn;
   return (status.status === "done" ? words.doneBy : words.skippedBy)(whoText(open, status), timeText(status.at));

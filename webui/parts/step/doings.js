@@ -86,6 +86,8 @@ export function Doings(app, visitId, { place, undo, sign, tell, redraw }) {
     const open = app.visit(visitId);
     if (!open) return;
     undo.hide();
+    const overruled = overruledAt(open, place.current(open));
+    if (overruled?.device === app.me.device) return takeBack(overruled.event, overruled.step);
     if (place.away) return move(place.goBack);
     const previous = lastTicked(open);
     const status = previous && open.visit.steps[previous.id];
@@ -107,10 +109,21 @@ export function Doings(app, visitId, { place, undo, sign, tell, redraw }) {
   async function override(instance, blocked) {
     const open = app.visit(visitId);
     const { askOverride } = await import("./asking-first.js");
-    if (open) askOverride(open, instance, blocked, async (stops, reason) => Boolean(await record("stop-overridden", { step: instance.id, stops, reason })));
+    if (!open) return;
+    askOverride(open, instance, blocked, async (stops, reason) => {
+      const event = await record("stop-overridden", { step: instance.id, stops, reason });
+      if (event) undo.show(event, words.stops.overruled);
+      return event !== null;
+    });
   }
 
   return { record, tick, takeBack, goBack, backOne, skip, override, isMoving: () => isMoving };
+}
+
+/** The stop that was overruled last at a step which is still to be done: to go back from there is to think better of it. @param {Open} open @param {Instance | null} instance */
+function overruledAt({ visit }, instance) {
+  const isToDo = instance && !visit.steps[instance.id];
+  return isToDo ? visit.overrides.findLast(({ step }) => step === instance.id) : undefined;
 }
 
 /** What was ticked or passed over last, which need not be the step before: another may have waited. @param {Open} open @returns {Instance | null} */
