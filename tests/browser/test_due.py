@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from phones import Phone
+from playwright.sync_api import expect
 from screen_visits import Visit, start_afresh
 
 #: An own car with two authorities for its oil, that was serviced 200 days ago and read twice since.
@@ -194,6 +195,23 @@ def test_the_meter_of_hours_is_read_at_closing_where_the_car_counts_them(phone: 
     phone.wait_for(HOURS, car)
     phone.restore()
     phone.wait_until_sent()
+
+
+def test_what_is_half_written_on_the_last_card_outlives_a_reload(phone: Phone) -> None:
+    car = str(phone.ask(TYPE_IN, "Dipper"))
+    phone.ask(COUNTS_HOURS, car)
+    visit = Visit(phone, ["engine-oil"], car=car)
+    phone.ask(PASS_OVER, visit.id)
+    visit.go(f"#/work/{visit.id}")
+    phone.page.get_by_label("The meter of hours shows").fill("12")
+    phone.page.get_by_label("Closed by").fill("Ada and B")
+
+    phone.reload()
+    phone.page.locator(".open-screen").wait_for()
+    visit.go(f"#/work/{visit.id}")
+
+    expect(phone.page.get_by_label("The meter of hours shows")).to_have_value("12")
+    expect(phone.page.get_by_label("Closed by")).to_have_value("Ada and B")
 
 
 def test_an_address_for_calendars_is_made_and_serves_what_is_due(phone: Phone) -> None:

@@ -12,6 +12,7 @@ import { stateText, variableText } from "../texts/known.js";
 import { TickMark, WarningMark } from "../drawings/marks.js";
 import { Button, HoldButton } from "../controls/press.js";
 import { ClosingHours } from "./closing-hours.js";
+import { unfinishedClosing } from "./unfinished.js";
 import { openPackSheet, packText } from "../record/pack.js";
 
 /**
@@ -23,7 +24,8 @@ export function ClosingCard(app, open, record) {
   const left = unfinished(open.catalog, open.composition, open.visit.variables);
   const skipped = Object.values(open.visit.steps).filter(({ status }) => status === "skipped").length;
   const heading = element("h1", { tabindex: "-1" }, left.length ? words.closing.notAllDone : words.closing.title);
-  const by = element("input", { id: "closed-by", type: "text", autocomplete: "name", value: String(open.visit.opened?.payload.by ?? "") });
+  const begun = unfinishedClosing(open.id, "name");
+  const by = element("input", { id: "closed-by", type: "text", autocomplete: "name", value: begun.text || String(open.visit.opened?.payload.by ?? ""), oninput: () => begun.keep(by.value) });
   const rows = left.map(({ variable, found, expected }) => {
     const base = variable.split("@")[0] ?? "";
     const say = /** @param {string} value */ (value) => stateText(open.catalog, base, value);
@@ -48,7 +50,9 @@ export function ClosingCard(app, open, record) {
   async function close() {
     if (hours && !(await hours.keep())) return;
     const event = await record("visit-closed", { figures: figuresOf(open), by: by.value.trim() });
-    if (event) app.go(`#/record/${open.id}`);
+    if (!event) return;
+    begun.keep("");
+    app.go(`#/record/${open.id}`);
   }
   return { parts, heading, foot: hold.root, update: packs.update };
 }

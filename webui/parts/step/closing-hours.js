@@ -6,6 +6,7 @@ import { record as words } from "../../app/words/record.js";
 import { countsHours } from "../../core/history.js";
 import { AmountField } from "../controls/amount-field.js";
 import { amountText } from "../texts/unit-amount.js";
+import { unfinishedClosing } from "./unfinished.js";
 
 /** A century, in seconds: what is beyond is a slip of the pen. */
 const LONGEST_S = 3.2e9;
@@ -17,6 +18,9 @@ const LONGEST_S = 3.2e9;
 export function ClosingHours(app, open) {
   if (!countsHours(open.catalog, open.carFacts)) return null;
   const field = AmountField(open.catalog, { id: "closing-hours", label: words.hours, unit: "h", from: 0, to: LONGEST_S, where: words.hoursSays }, null);
+  const begun = unfinishedClosing(open.id, "hours");
+  field.input.value = begun.text;
+  field.input.addEventListener("input", () => begun.keep(field.input.value));
   const said = field.root.querySelector(".said");
   void showLast();
 
@@ -34,6 +38,7 @@ export function ClosingHours(app, open) {
       return false;
     }
     if (typed) await (await app.loadGarage()).note(open.car.id, "hours-read", { ...typed });
+    begun.keep("");
     return true;
   }
   return { root: field.root, keep };

@@ -8,6 +8,8 @@ const KEY = "unfinished";
 /** They stand where a reading's name does; names have no space. */
 const FINDING = "a finding";
 const REASON = "a reason";
+/** It stands where a step's id does. */
+const LAST_CARD = "the last card";
 
 /** @typedef {{ typed?: Record<string, string>, clocks?: Record<string, number>, places?: Record<string, string> }} Unfinished typed: by visit, step and reading; clocks: milliseconds, by the entry that began the wait; places: a step, by visit */
 
@@ -67,6 +69,11 @@ export function keepFinding(visit, step, finding) {
 /** The reason somebody was writing at a step when the page went. @param {string} visit @param {string} step */
 export function unfinishedReason(visit, step) {
   return unfinishedText(visit, step, REASON);
+}
+
+/** What somebody was writing on the card that closes a visit. @param {string} visit @param {"name" | "hours"} name */
+export function unfinishedClosing(visit, name) {
+  return unfinishedText(visit, LAST_CARD, name);
 }
 
 /**
