@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 from phones import FINISH_STEP, OWN_COUNTS, Phone, Server, read_log
+from screen_visits import Visit
 
 # Records one step after the other and tells the test of each that the app confirmed.
 RECORD_ALL = """
@@ -197,6 +198,20 @@ def test_an_entry_that_fits_nowhere_is_refused_aloud_while_the_screen_stays(phon
     assert refused["error"] == "full"
     assert refused["next"] == refused["step"]
     assert phone.page.locator(".bar[data-kind=alarm]").is_visible()
+
+
+def test_where_a_car_is_closed_up_a_refused_entry_is_told_in_sight_of_its_button(phone: Phone) -> None:
+    visit = Visit(phone, ["power-steering"])
+    visit.go(f"#/open/{visit.id}")
+    phone.ask("(id) => fillfirst.record(id, 'closing-up', { aim: 'to-stand', steps: [] }).then(() => 1)", visit.id)
+    phone.page.locator(".safe-list [data-step]").wait_for()
+    phone.ask(BREAK, {"how": "QuotaExceededError"})
+    phone.ask(FILL_LIFEBOAT)
+
+    visit.press(".open-screen footer .second")
+
+    phone.page.locator(".open-screen footer .trouble").wait_for()
+    assert phone.page.url.endswith(f"#/open/{visit.id}")
 
 
 @pytest.mark.parametrize("after", [0, 1, 2, 3, 4])

@@ -14,6 +14,7 @@ import { signed } from "../parts/open/together.js";
 import { WhichGoes } from "../parts/open/which-goes.js";
 import { placeOf } from "../parts/step/place.js";
 import { Button } from "../parts/controls/press.js";
+import { Trouble } from "../parts/controls/trouble.js";
 import { stepOf } from "../core/compose.js";
 
 /**
@@ -24,7 +25,8 @@ import { stepOf } from "../core/compose.js";
 export function OpenScreen(app, { visit: visitId }) {
   const frame = Frame(app, visitId, { onWhere: openDay });
   const heading = element("h1", { tabindex: "-1", class: "only-spoken" }, words.open.title);
-  const contradictions = Contradictions({ onConfirm: (variable, value) => app.record(visitId, "state-confirmed", { variable, value }) });
+  const trouble = Trouble();
+  const contradictions = Contradictions({ onConfirm: (variable, value) => trouble.attempt(app.record(visitId, "state-confirmed", { variable, value })) });
   const whichGoes = WhichGoes({ onCloseUp: settleClosing, onGoOn: goOn });
   const list = OpenList();
   const others = Others(() => app.me.device);
@@ -39,7 +41,7 @@ export function OpenScreen(app, { visit: visitId }) {
   const back = Button({ class: "second" }, goOn, backText);
   const cars = Button({ class: "second" }, () => app.go("#/cars"), words.open.cars);
   frame.body.append(heading, contradictions.root, whichGoes.root, ...list.parts, others.root, past, offer, place, cars);
-  frame.foot.append(lead, back);
+  frame.foot.append(trouble.root, lead, back);
   frame.root.classList.add("open-screen");
   frame.pill.disabled = true;
   let isFocused = false;
@@ -80,15 +82,14 @@ export function OpenScreen(app, { visit: visitId }) {
   async function makeSafe(isAsked) {
     const { SafeSection } = await import("../parts/open/safe.js");
     if (safe) return;
-    safe = SafeSection(app, visitId, { onList: update });
+    safe = SafeSection(app, visitId, { onList: update, attempt: trouble.attempt });
     place.replaceChildren(safe.root);
     update();
     if (isAsked) safe.enter();
   }
 
-  async function goOn() {
-    await takeUpAgain();
-    app.go(app.visit(visitId)?.visit.closed ? `#/record/${visitId}` : `#/work/${visitId}`);
+  function goOn() {
+    return trouble.attempt(takeUpAgain(), () => app.go(app.visit(visitId)?.visit.closed ? `#/record/${visitId}` : `#/work/${visitId}`));
   }
 
   /** What Make safe did before its turn is done again when its turn comes. */
@@ -104,7 +105,7 @@ export function OpenScreen(app, { visit: visitId }) {
   async function settleClosing() {
     const open = app.visit(visitId);
     const last = open?.visit.closings.at(-1);
-    if (open && last) await app.record(visitId, "closing-up", { aim: last.aim, steps: last.steps, ...signed(app, open) });
+    if (open && last) await trouble.attempt(app.record(visitId, "closing-up", { aim: last.aim, steps: last.steps, ...signed(app, open) }));
   }
 
   async function openDay() {

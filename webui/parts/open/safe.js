@@ -20,15 +20,14 @@ import { safeWords } from "../../app/words/make-safe.js";
 import { stateText, stepTitleWithItem, variableText } from "../texts/known.js";
 import { StopMark, TickMark } from "../drawings/marks.js";
 import { Button } from "../controls/press.js";
-import { Trouble } from "../controls/trouble.js";
 
 /** @typedef {{ title: string, says: string, act: () => unknown }} Action the one large button below */
 
 /** The screen answers between two slices of the search: so a tap is never kept waiting by it. */
 const SLICE_MS = 30;
 
-/** @param {App} app @param {string} visitId @param {{ onList: () => void }} actions */
-export function SafeSection(app, visitId, { onList }) {
+/** @param {App} app @param {string} visitId @param {{ onList: () => void, attempt: ReturnType<typeof import("../controls/trouble.js").Trouble>["attempt"] }} actions attempt: to write, and to tell if that failed */
+export function SafeSection(app, visitId, { onList, attempt }) {
   /** @type {Aim | null} what was chosen here and is no entry yet */
   let chosen = null;
   /** The list as it was worked out last, and from what. @type {{ key: string, found: SafeList | null } | null} */
@@ -46,9 +45,8 @@ export function SafeSection(app, visitId, { onList }) {
   const summary = element("p", { class: "safe-summary", role: "status" });
   const list = element("ol", { class: "safe-list" });
   const left = element("div", { class: "safe-left" });
-  const trouble = Trouble();
   const heading = element("h2", { tabindex: "-1" }, safeWords.title);
-  const body = element("section", { class: "make-safe", "aria-label": safeWords.title }, heading, says, aimRow, summary, list, left, trouble.root);
+  const body = element("section", { class: "make-safe", "aria-label": safeWords.title }, heading, says, aimRow, summary, list, left);
 
   /** @param {Open} open */
   const aimNow = ({ visit }) => chosen ?? visit.closing_up?.aim ?? "to-stand";
@@ -119,7 +117,7 @@ export function SafeSection(app, visitId, { onList }) {
     const [aim, { steps }] = [aimNow(open), worked.found];
     const isNew = !closing_up || closing_up.aim !== aim || steps.some((id) => !closing_up.steps.includes(id));
     const write = isNew ? app.record(visitId, "closing-up", { aim, steps, ...signed(app, open) }) : Promise.resolve();
-    await trouble.attempt(write, () => {
+    await attempt(write, () => {
       chosen = null;
       askForStep(visitId, step);
       app.go(`#/work/${visitId}`);
