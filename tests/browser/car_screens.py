@@ -43,6 +43,7 @@ def draw_own_car(gallery: Gallery) -> None:
     draw_number(gallery)
     draw_sheets(gallery)
     draw_missing(gallery)
+    draw_held_back(gallery)
     gallery.go("#/phone")
     gallery.draw("phone-units", at=gallery.page.locator(".units"))
 
@@ -54,9 +55,9 @@ def draw_new_car(gallery: Gallery) -> None:
     page.fill("#car-title", "Our tern")
     page.fill("#car-plate", "DEMO 77")
     page.fill("#car-vin", "1M8GDM9AXKP04278")
-    gallery.draw("car-new-vin-refused")
+    gallery.draw("car-new-vin-refused", at=page.locator(".field:has(#car-vin)"))
     page.fill("#car-vin", "1M8GDM9A1KP042788")
-    gallery.draw("car-new-vin-odd")
+    gallery.draw("car-new-vin-odd", at=page.locator(".field:has(#car-vin)"))
     page.fill("#car-vin", "1M8GDM9AXKP042788")
     page.fill("#car-odometer", "84.210")
     page.fill("#car-by", "Ida")
@@ -175,6 +176,17 @@ def draw_missing(gallery: Gallery) -> None:
     gallery.press(".give")
     gallery.draw("work-asks-number")
     gallery.press(CLOSE)
+
+
+def draw_held_back(gallery: Gallery) -> None:
+    """A plan whose services are known, but not yet all of their steps."""
+    car = gallery.phone.ask(TYPE_IN, {"like": "pippin-hatch", "without": ["powertrain"], "confirmed": True})
+    gallery.go(f"#/plan/{car}")
+    gallery.draw("plan-held-back-first")
+    service = gallery.page.locator("[data-service=brake-fluid]")
+    service.locator(".choice").click()
+    gallery.page.locator(".plan > footer .action", has_text="Say what this car is").wait_for()
+    gallery.draw("plan-held-back", at=service)
 
 
 def draw_disputed_number(gallery: Gallery, other: Phone) -> None:

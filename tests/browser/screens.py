@@ -33,6 +33,7 @@ from work_screens import (
 )
 
 TOP = Path(__file__).parents[2]
+MINI = TOP / "tests" / "fixtures" / "specs" / "mini"
 
 
 def draw_before(gallery: Gallery) -> None:
@@ -52,6 +53,7 @@ def draw_before(gallery: Gallery) -> None:
     gallery.go(f"#/plan/{ESTATE}")
     gallery.press("button.all")
     gallery.draw("plan-all")
+    gallery.draw("plan-whole", whole=True)
     for fold in ("settings", "buy", "tools", "day"):
         gallery.press(f"[data-section={fold}] > summary")
         gallery.page.wait_for_timeout(400)
@@ -84,6 +86,18 @@ async () => {
   await inventory.writePrice("pack:engine-oil:Overbeck EO-7 (demo):1 l", 11.5, "EUR");
 }
 """
+
+
+def draw_no_car(browser: Browser, data: Path, folder: Path, words: list[str]) -> None:
+    """A house that took the demo cars out of its specs and has no car of its own yet."""
+    specs = shutil.copytree(MINI, data / "specs", ignore=shutil.ignore_patterns("vehicles"))
+    server = Server(data / "house").start("--specs", str(specs))
+    try:
+        gallery = Gallery(make_phone(browser, server).let_in(), folder, words)
+        gallery.page.locator(".cars .empty").wait_for()
+        gallery.draw("cars-none")
+    finally:
+        server.kill()
 
 
 def draw_garage(gallery: Gallery) -> None:
@@ -198,6 +212,7 @@ def main(folder: Path, words: list[str]) -> None:
         server = Server(Path(data) / "demo", webui).start("--follow")
         browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
         try:
+            draw_no_car(browser, Path(data) / "no-car", folder, words)
             draw_all(browser, server, webui, folder, words)
         finally:
             browser.close()

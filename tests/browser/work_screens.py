@@ -14,6 +14,9 @@ async ([visit, over_s]) => {
 }
 """
 
+#: One stroke, in parts of the pad.
+SIGNATURE = [(0.08, 0.55), (0.16, 0.2), (0.22, 0.7), (0.3, 0.2), (0.36, 0.65), (0.5, 0.5), (0.9, 0.4)]
+
 
 def draw_preparation(gallery: Gallery) -> None:
     gallery.begin()
@@ -162,9 +165,12 @@ def draw_end(gallery: Gallery) -> None:
     gallery.page.pdf(path=gallery.folder / "record.pdf", format="A4")
     gallery.press(".record-views .choice", 1)
     gallery.draw("record-customer", whole=True)
+    note_charges(gallery)
     gallery.press(".acknowledged .second")
     gallery.draw("record-signing")
-    gallery.close_sheet()
+    sign(gallery)
+    gallery.draw("record-signed", whole=True)
+    gallery.draw("record-charges", at=gallery.page.locator(".charges"))
     gallery.go("#/due")
     gallery.page.locator(".due-row").first.wait_for()
     gallery.draw("due")
@@ -172,6 +178,31 @@ def draw_end(gallery: Gallery) -> None:
     gallery.press(".due-row .due-open")
     gallery.draw("due-sheet")
     gallery.close_sheet()
+
+
+def note_charges(gallery: Gallery) -> None:
+    """Two lines on the customer's sheet, by its own form."""
+    for button, what, amount, price in [(0, "Labour", "3,5", "64"), (1, "Engine oil, 5 l", "1", "44.90")]:
+        gallery.press(".record-adds .second", button)
+        for field, typed in {"what": what, "amount": amount, "price": price, "currency": "EUR"}.items():
+            gallery.page.fill(f"#charge-{field}", typed)
+        if button == 0:
+            gallery.draw("record-charge")
+        gallery.press("dialog .action")
+        gallery.page.locator("dialog").wait_for(state="detached")
+
+
+def sign(gallery: Gallery) -> None:
+    gallery.page.get_by_label("Name", exact=True).fill("Mrs Miller")
+    box = gallery.page.locator(".pad-of-strokes").bounding_box()
+    assert box
+    for at, (x, y) in enumerate(SIGNATURE):
+        gallery.page.mouse.move(box["x"] + x * box["width"], box["y"] + y * box["height"])
+        if at == 0:
+            gallery.page.mouse.down()
+    gallery.page.mouse.up()
+    gallery.press("dialog .action")
+    gallery.page.locator(".acknowledged .signature").wait_for()
 
 
 def draw_exceptions(gallery: Gallery) -> None:

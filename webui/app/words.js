@@ -334,7 +334,7 @@ export const words = {
     finished: "Finished visits",
     services: (/** @type {number} */ count) => (count === 1 ? "1 service" : `${count} services`),
     none: "No cars yet",
-    noneSays: "Cars come with the procedures from your server. Connect to its network once.",
+    noneSays: "Add the one you look after: its name and plate first, its numbers as you find them.",
   },
   plan: {
     title: "What shall be renewed?",

@@ -20,8 +20,9 @@ export function CarsScreen(app) {
   const going = element("section", { class: "going" });
   const list = element("ul", { class: "cars" });
   const finished = element("section", { class: "finished" });
+  const add = Button({ class: "second" }, () => app.go("#/car/new"), words.cars.add);
   const state = PhoneState(app);
-  const root = element("div", { class: "page cars-page" }, element("div", { class: "content" }, heading, going, list, Button({ class: "second" }, () => app.go("#/car/new"), words.cars.add), finished, Places(app), state.root));
+  const root = element("div", { class: "page cars-page" }, element("div", { class: "content" }, heading, going, list, add, finished, Places(app), state.root));
   document.title = words.cars.documentTitle;
   let drawn = "";
   requestAnimationFrame(() => heading.focus({ preventScroll: true }));
@@ -35,6 +36,7 @@ export function CarsScreen(app) {
     drawn = key;
     going.replaceChildren(...open.map(GoingCard));
     list.replaceChildren(...cars.map(CarCard));
+    add.className = cars.length ? "second" : "action";
     if (!cars.length) list.append(element("li", { class: "empty" }, element("h2", {}, words.cars.none), element("p", {}, words.cars.noneSays)));
     const closed = visits.filter(({ closedAt }) => closedAt !== null);
     finished.hidden = closed.length === 0;

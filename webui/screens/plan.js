@@ -145,7 +145,9 @@ function Plan(app, catalog, car) {
     later.hidden = chosen.size === 0;
     // Without these facts steps would be left out, and what was proved is each visit with all of its steps.
     undecided = plan.composition.missing.map((name) => titleOf(catalog, name));
-    begin.setAttribute("aria-disabled", String(chosen.size === 0 || undecided.length > 0));
+    const isAsking = chosen.size > 0 && undecided.length > 0 && car.own !== null;
+    begin.textContent = isAsking ? carWords.plan.answer : words.plan.start;
+    begin.setAttribute("aria-disabled", String(chosen.size === 0 || (undecided.length > 0 && !isAsking)));
     if (!chosen.size) summary.textContent = words.plan.chooseFirst;
     else if (undecided.length) summary.textContent = carWords.plan.sayFirst(undecided);
     else summary.textContent = words.plan.summary(chosen.size, plan.composition.steps.length, words.timers.span(plan.total.work_s), words.timers.span(plan.total.wait_s));
@@ -155,8 +157,14 @@ function Plan(app, catalog, car) {
     sections.update(plan);
   }
 
+  function answerFirst() {
+    if (car.own) app.go(`#/car/${encodeURIComponent(car.id)}`);
+  }
+
   async function startVisit() {
-    if (isStarting || chosen.size === 0 || undecided.length || settings.showWrong()) return;
+    if (isStarting || chosen.size === 0) return;
+    if (undecided.length) return answerFirst();
+    if (settings.showWrong()) return;
     const values = start.read();
     if (!values) return;
     isStarting = true;

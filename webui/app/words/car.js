@@ -187,7 +187,7 @@ export const carWords = {
       source: "As each number was written",
       metric: "Metric: N·m, l, °C, km",
       us: "US: lbf·ft, qt, °F, mi",
-      imperial: "Imperial: lbf·ft, imp qt, °C, mi",
+      imperial: "Imperial: lbf·ft, imp\u00a0qt, °C, mi",
       mixed: "Mixed: lbf·ft, l, °C, km",
     },
   },

@@ -105,6 +105,7 @@ export const record = {
   chargeAmount: "How many",
   chargeUnit: "Of what",
   chargeUnits: { h: "hours", l: "litres", piece: "pieces" },
+  chargeUnit1: { h: "hour", l: "litre", piece: "piece" },
   chargePrice: "Price of one",
   chargeCurrency: "Currency",
   chargeTotal: "Together",

@@ -36,10 +36,10 @@ function openCodeSheet(house, code) {
     element("p", { class: "code" }, code.code),
     left,
     told,
-    element("p", { class: "quiet" }, words.codeOf[code.role]),
-    element("ol", { class: "plain-steps" }, ...words.codeSteps.map((step) => element("li", {}, step))),
     element("img", { class: "qr", src: "/setup/code.svg", alt: words.qr, width: "240", height: "240" }),
     element("p", { class: "address" }, code.setup),
+    element("p", { class: "quiet" }, words.codeOf[code.role]),
+    element("ol", { class: "plain-steps" }, ...words.codeSteps.map((step) => element("li", {}, step))),
   ]);
   let beats = 0;
   const timer = setInterval(beat, BEAT_MS);

@@ -54,7 +54,7 @@ function Charges(app, open, after) {
   const lines = after.charges.map((each) => {
     const total = each.amount * each.price;
     const undo = Button({ class: "plain no-print" }, () => app.undo(open.id, each.event), words.undo);
-    return element("tr", {}, element("td", {}, each.what), element("td", {}, `${each.amount} ${unitText(each.unit)} × ${priceText(each.price, each.currency)}`), element("td", {}, element("b", {}, priceText(total, each.currency)), " ", undo));
+    return element("tr", {}, element("td", {}, each.what), element("td", {}, `${amountText(each)} × ${priceText(each.price, each.currency)}`), element("td", {}, undo, " ", element("b", {}, priceText(total, each.currency))));
   });
   const sums = sumCharges(after).map(([currency, total]) => element("tr", { class: "charge-sum" }, element("td", {}, words.chargeTotal), element("td", {}, ""), element("td", {}, element("b", {}, priceText(total, currency)))));
   const adds = element("div", { class: "record-adds no-print" }, Button({ class: "second" }, () => openChargeSheet(app, open, true), words.labourAdd), Button({ class: "second" }, () => openChargeSheet(app, open, false), words.chargeAdd));
@@ -69,11 +69,11 @@ function sumCharges({ charges }) {
   return [...sums];
 }
 
-/** @param {string} unit */
-function unitText(unit) {
+/** @param {{ amount: number, unit: string }} charge */
+function amountText({ amount, unit }) {
   /** @type {Record<string, string>} */
-  const units = words.chargeUnits;
-  return units[unit] ?? unit;
+  const units = amount === 1 ? words.chargeUnit1 : words.chargeUnits;
+  return `${amount} ${units[unit] ?? unit}`;
 }
 
 /** @param {App} app @param {Open} open @param {boolean} isLabour */

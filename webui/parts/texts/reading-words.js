@@ -47,9 +47,9 @@ function say({ here, asWritten }, moment) {
   return local ? asWritten().format(new Date(`${local}Z`)) : here().format(new Date(moment));
 }
 
-/** @param {string | number} moment the time of day, such as 10:42 */
+/** @param {string | number} moment the time of day, such as 10:42; it stays on one line */
 export function timeText(moment) {
-  return say(times, moment);
+  return say(times, moment).replaceAll(/\s/g, "\u00a0");
 }
 
 /** @param {string | number} moment */
