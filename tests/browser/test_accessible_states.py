@@ -66,6 +66,18 @@ def test_a_wait_and_the_question_about_its_clock_are_there_for_everyone(phone: P
     assert found == []
 
 
+def test_what_cools_is_there_for_everyone(phone: Phone) -> None:
+    visit = Visit(phone, ["coolant-main"]).walk(id="running/cold-again")
+    visit.page.locator(".meanwhile").wait_for()
+    found = look(phone, "what cools")
+    visit.press(".kind-foot .action")
+    visit.keep("62")
+    visit.page.locator(".verdict[data-holds=false]").wait_for()
+    found += look(phone, "what is too warm still")
+
+    assert found == []
+
+
 def test_positions_and_a_window_are_there_for_everyone(phone: Phone) -> None:
     visit = Visit(phone, GEARBOX).walk(kind="cycle")
     visit.press(".kind-foot .action")

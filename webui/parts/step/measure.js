@@ -44,8 +44,8 @@ export function MeasureStep(context) {
 
   /** @param {boolean} hasFailed */
   function showReadings(hasFailed) {
-    // Until there is a reading the time is what one came for; then what the reading means.
-    const parts = hasFailed ? [list, entry.levelButton(), verdicts.root, wait.root] : [wait.root, list, entry.levelButton(), verdicts.root];
+    // Until there is a reading the time is what one came for; then what the reading means, also where a small phone shows little more.
+    const parts = hasFailed && wait.isOn() ? [verdicts.root, list, wait.root] : [wait.root, list, entry.levelButton(), verdicts.root];
     panel.replaceChildren(...parts.filter((part) => part !== null));
     foot.replaceChildren(...[wait.button(), ...actions(hasFailed)].filter((part) => part !== null));
   }

@@ -62,6 +62,7 @@ export function PlainWait(context, onChange) {
   return {
     root,
     update,
+    isOn: () => !root.hidden,
     /** What may be done meanwhile, if anything. */
     button: () => (mayBeFilled ? offer.button() : null),
     key: () => (mayBeFilled ? offer.step() : ""),
