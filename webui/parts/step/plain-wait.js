@@ -37,7 +37,8 @@ export function PlainWait(context, onChange) {
     const before = mayBeFilled;
     mayBeFilled = wait !== null && (leftOf(wait) > 0 || wait.wasTooSoon);
     if (mayBeFilled) offer.look();
-    if (before && !mayBeFilled && offer.step()) {
+    // Under a number that is being typed there is no offer, and no key is to be taken for a leftover.
+    if (before && !mayBeFilled && offer.step() && root.isConnected) {
       ignoreGhosts(); // the offer beside the action goes
       onChange();
     }
