@@ -53,11 +53,11 @@ def draw_before(gallery: Gallery) -> None:
     gallery.go(f"#/plan/{ESTATE}")
     gallery.press("button.all")
     gallery.draw("plan-all")
-    gallery.draw("plan-whole", whole=True)
     for fold in ("settings", "buy", "tools", "day"):
         gallery.press(f"[data-section={fold}] > summary")
         gallery.page.wait_for_timeout(400)
         gallery.draw(f"plan-{fold}", at=gallery.page.locator(f"[data-section={fold}]"))
+    gallery.draw("plan-numbers", at=gallery.page.locator(".number-cards"))
     gallery.press(".buy button.amount")
     gallery.draw("plan-number")
     gallery.close_sheet()

@@ -137,7 +137,7 @@ export function PlanSections(app, catalog, car, ground, attempt) {
   addEventListener("afterprint", closeAgain);
 
   return {
-    roots: [buy.root, tools.root, cards, day.root],
+    roots: [buy.root, tools.root, day.root, cards],
     update,
     dispose() {
       removeEventListener("beforeprint", openAll);
