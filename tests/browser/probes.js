@@ -24,9 +24,11 @@
 
   /* Whatever reaches beyond the edge of the screen. */
   tooWide() {
+    // Of the phone; the window's own width grows with a page that is too wide for it.
+    const width = document.documentElement.clientWidth;
     const all = [...document.querySelectorAll("main *, dialog *")].filter((one) => !one.closest("svg, .only-spoken, thead"));
-    const wide = all.filter((one) => one.getBoundingClientRect().right > innerWidth + 1);
-    const scrolls = document.documentElement.scrollWidth > innerWidth;
+    const wide = all.filter((one) => one.getBoundingClientRect().right > width + 1);
+    const scrolls = document.documentElement.scrollWidth > width;
     return [...wide.map((one) => `${one.tagName}.${one.className}`), ...(scrolls ? ["the page scrolls sideways"] : [])];
   },
 

@@ -30,6 +30,20 @@ STEPS: list[dict[str, Any]] = [
 JOBS = ["transfer-case", "engine-oil", "automatic-gearbox", "brake-fluid", "coolant-main"]
 
 
+#: An own car that is like another, with one visit of it begun.
+LONG_NAMES = """
+async ([like, told]) => {
+  const garage = await fillfirst.loadGarage();
+  const carId = await garage.addCar(told);
+  for (const [fact, { value, source }] of Object.entries(fillfirst.catalog.vehicles[like].facts)) {
+    await garage.writeFact(carId, { fact, value, source, doubt: "so it says" });
+  }
+  const order = { carId, jobs: ["power-steering"], settings: {}, odometer_m: 84210000, by: told.by };
+  return [carId, await fillfirst.openVisit(order)];
+}
+"""
+
+
 @pytest.fixture
 def phone(kept_phone: Phone) -> Iterator[Phone]:
     yield start_afresh(kept_phone)
@@ -85,6 +99,24 @@ def test_no_screen_is_wider_than_the_phone(phone: Phone) -> None:
             visit.press("button.all")
             phone.ask("() => document.querySelectorAll('details').forEach((one) => (one.open = true))")
         wide += look_in_all_sizes(phone)
+
+    assert wide == []
+
+
+def test_a_long_name_without_a_gap_makes_no_screen_wider(phone: Phone) -> None:
+    visit = Visit(phone, ["power-steering"])
+    car, of_it = phone.ask(
+        LONG_NAMES, [ESTATE, {"title": "Estate" * 10, "plate": "DEMO" * 8, "by": "Ada" * 20}]
+    )
+    wide: list[str] = []
+
+    for address in ("#/cars", f"#/car/{car}", f"#/plan/{car}", "#/due", f"#/work/{of_it}", f"#/open/{of_it}"):
+        visit.go(address)
+        wide += ask_look(phone, "tooWide")
+    phone.ask("(id) => fillfirst.record(id, 'visit-closed', { figures: {}, by: 'Ada' }).then(() => 1)", of_it)
+    for address in (f"#/record/{of_it}", "#/cars"):
+        visit.go(address)
+        wide += ask_look(phone, "tooWide")
 
     assert wide == []
 

@@ -203,7 +203,9 @@ def test_an_entry_that_fits_nowhere_is_refused_aloud_while_the_screen_stays(phon
 def test_where_a_car_is_closed_up_a_refused_entry_is_told_in_sight_of_its_button(phone: Phone) -> None:
     visit = Visit(phone, ["power-steering"])
     visit.go(f"#/open/{visit.id}")
-    phone.ask("(id) => fillfirst.record(id, 'closing-up', { aim: 'to-stand', steps: [] }).then(() => 1)", visit.id)
+    phone.ask(
+        "(id) => fillfirst.record(id, 'closing-up', { aim: 'to-stand', steps: [] }).then(() => 1)", visit.id
+    )
     phone.page.locator(".safe-list [data-step]").wait_for()
     phone.ask(BREAK, {"how": "QuotaExceededError"})
     phone.ask(FILL_LIFEBOAT)

@@ -137,7 +137,9 @@ def test_what_comes_in_leaves_a_half_typed_number_alone(phone: Phone, other: Pho
     visit.wait_until_next_is_not(step)
 
 
-def test_a_visit_that_another_closes_leaves_a_half_typed_number_to_be_kept(phone: Phone, other: Phone) -> None:
+def test_a_visit_that_another_closes_leaves_a_half_typed_number_to_be_kept(
+    phone: Phone, other: Phone
+) -> None:
     visit = Visit(phone, GEAR).walk(kind="measure")
     join(phone, other, visit)
     visit.press(".kind-foot .action")
