@@ -71,6 +71,9 @@ def be_stopped_and_put_it_right(mechanic: KeyMechanic) -> None:
     mechanic.begin("automatic-gearbox/take-out-fill-plug")
 
 
+BACK = ".frame > footer > .row button:first-of-type"
+
+
 def overrule_a_stop_and_go_back(mechanic: KeyMechanic) -> None:
     """The button that is held has an equal for the keyboard."""
     keys = mechanic.keys
@@ -85,7 +88,10 @@ def overrule_a_stop_and_go_back(mechanic: KeyMechanic) -> None:
     keys.press("Enter")
     keys.phone.page.locator(f".step-card[data-step='{stopped}']").wait_for()
     mechanic.begin(stopped)
-    keys.use(".frame > footer > .row button:first-of-type")
+    # Once back is to the stop, twice to the step before it.
+    keys.use(BACK)
+    keys.wait_for(".stop-card h1")
+    keys.use(BACK)
     mechanic.begin("automatic-gearbox/take-out-fill-plug")
 
 
