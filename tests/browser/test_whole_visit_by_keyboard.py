@@ -9,6 +9,7 @@ from phones import Phone, Server
 from test_main_job import READINGS
 
 KINDS = {"act", "measure", "tighten", "hold", "cycle", "watch", "inspect"}
+BACK = ".frame > footer > .row button:first-of-type"
 NOT_DONE = """
 (visit) => {
   const { composition, visit: { steps } } = fillfirst.visit(visit);
@@ -69,9 +70,6 @@ def be_stopped_and_put_it_right(mechanic: KeyMechanic) -> None:
     mechanic.keys.use(".kind-foot .action")
     mechanic.wait_until_done("automatic-gearbox/loosen-fill-plug")
     mechanic.begin("automatic-gearbox/take-out-fill-plug")
-
-
-BACK = ".frame > footer > .row button:first-of-type"
 
 
 def overrule_a_stop_and_go_back(mechanic: KeyMechanic) -> None:
