@@ -244,6 +244,16 @@ def test_a_setting_out_of_range_is_refused_with_its_range(phone: Phone) -> None:
     assert "4500" in visit.read("#setting-site_altitude-said").replace(",", "")
 
 
+def test_who_plans_a_car_whose_visit_is_going_on_is_led_back_to_that(phone: Phone) -> None:
+    visit = Visit(phone, ["transfer-case"])
+    visit.go(f"#/plan/{ESTATE}")
+    visit.press(".plan .all")
+
+    visit.press("button:text-is('Go on with it')")
+
+    phone.page.wait_for_url(f"**/#/open/{visit.id}")
+
+
 def test_a_visit_in_progress_comes_first_on_the_cars(phone: Phone) -> None:
     visit = Visit(phone, GEAR).walk(id="transfer-case/drain")
 

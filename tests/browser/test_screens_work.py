@@ -463,3 +463,18 @@ def test_what_is_left_unfinished_is_named_before_closing(phone: Phone) -> None:
 
     assert "Fill plug, transfer case" in said
     assert "Wrench left at home" in visit.page.locator(".exceptions", has_text="Fill plug").inner_text()
+
+
+def test_the_end_leads_to_the_list_that_puts_right_what_is_left(phone: Phone) -> None:
+    step = "transfer-case/tighten-drain-plug"
+    visit = Visit(phone, GEAR).walk(id=step)
+    phone.ask(
+        "([id, step]) => fillfirst.record(id, 'step-skipped', { step, reason: 'Later' }).then(() => 1)",
+        [visit.id, step],
+    )
+    visit.walk()
+
+    visit.press("button:text-is('Show what is open')")
+    visit.press(".make-safe-offer")
+
+    visit.page.locator(f".safe-list [data-step='{step}']").wait_for()

@@ -19,6 +19,7 @@ import { PlanRows } from "../parts/plan/rows.js";
 import { PlanSections } from "../parts/plan/sections.js";
 import { PlanSettings } from "../parts/plan/settings.js";
 import { Button } from "../parts/controls/press.js";
+import { WarningMark } from "../parts/drawings/marks.js";
 import { titleOf } from "../parts/texts/known.js";
 import { dayText } from "../parts/texts/reading-words.js";
 import { wantedUnit } from "../parts/texts/unit-amount.js";
@@ -192,6 +193,12 @@ function Plan(app, catalog, car) {
   return { root, update, dispose: sections.dispose };
 }
 
+/** A second visit begins with the car closed and full, whatever the first has open. @param {App} app @param {string} visit */
+function GoingOn(app, visit) {
+  const go = Button({ class: "second" }, () => app.go(`#/open/${visit}`), planWords.goOnWithIt);
+  return element("div", { class: "caution" }, WarningMark(), element("p", {}, planWords.isGoingOn), go);
+}
+
 /** Odometer and name: the last two things before the start. @param {App} app @param {Catalog} catalog @param {Car} car @param {Draft} draft */
 function StartFields(app, catalog, car, { odometer_m: typed }) {
   const key = wantedUnit(catalog, /\s(\S+)$/.exec(car.odometer.shown)?.[1] ?? "km");
@@ -203,7 +210,7 @@ function StartFields(app, catalog, car, { odometer_m: typed }) {
     if (read && read !== "wrong") keepDraft(car.id, { odometer_m: { value: read.value, at: Date.now() } });
   });
   const by = element("input", { id: "by", type: "text", autocomplete: "name", onchange: () => keepName(by.value.trim()), value: lastName() || app.visits()[0]?.by });
-  const root = element("section", { class: "start" }, element("h2", {}, words.plan.last), odometer.root, element("div", { class: "field" }, element("label", { for: "by" }, words.plan.by), by));
+  const root = element("section", { class: "start" }, element("h2", {}, words.plan.last), car.openVisit && GoingOn(app, car.openVisit.id), odometer.root, element("div", { class: "field" }, element("label", { for: "by" }, words.plan.by), by));
 
   /** @returns {{ odometer_m: number, by: string } | null} null where the odometer is not a number */
   function read() {

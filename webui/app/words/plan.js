@@ -9,6 +9,8 @@ export const plan = {
   andMore: (/** @type {number} */ count) => `${count} more`,
   handedOver: "handed over: your choice",
   reserved: "always handed over",
+  isGoingOn: "A visit of this car is still going on. Another one would know nothing of what that left open: go on with it, or close it first.",
+  goOnWithIt: "Go on with it",
   due: { due: "due", maybe: "may be due", soon: "due soon", later: "not due yet", unknown: "" },
   dueBy: (/** @type {string} */ state, /** @type {string} */ days, /** @type {string} */ whose) => [state, days, whose].filter(Boolean).join(" · "),
   assumed: "Assumed: nobody has said it yet.",

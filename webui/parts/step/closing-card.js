@@ -38,6 +38,7 @@ export function ClosingCard(app, open, record) {
     heading,
     element("p", { class: "says" }, left.length ? words.closing.notAllDoneSays : words.closing.says),
     rows.length ? element("ul", { class: "unfinished" }, ...rows) : element("div", { class: "big-tick" }, TickMark()),
+    rows.length ? Button({ class: "second" }, () => app.go(`#/open/${open.id}`), words.stops.toOpen) : null,
     skipped ? element("p", { class: "quiet" }, words.closing.skippedCount(skipped)) : null,
     packs.root,
     hours?.root,
