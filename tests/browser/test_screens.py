@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import Any
 
 import pytest
 from phones import Phone, Server
-from playwright.sync_api import Browser
-from screen_visits import ESTATE, Visit, ask_look, make_phone, start_afresh
+from playwright.sync_api import Browser, expect
+from screen_visits import ESTATE, LOCKED_FOR, Visit, ask_look, make_phone, start_afresh
 
 GEAR = ["transfer-case"]
 #: A step of each kind, and the drawings, in the order of the day.
@@ -162,6 +163,16 @@ def test_the_pill_and_the_list_count_the_same(phone: Phone) -> None:
     assert visit.page.locator(".car-plan .callout").count() == rows.count()
     assert "Drain plug, transfer case\nhand-tight since" in visit.read(".open-list")
     assert "36 N·m" in visit.read(".open-list")
+
+
+def test_what_has_been_open_since_another_day_says_which(phone: Phone) -> None:
+    visit = Visit(phone, ["transfer-case"]).walk(id="transfer-case/drain")
+    phone.ask(LOCKED_FOR, 24 * 3_600_000)
+
+    visit.go(f"#/open/{visit.id}")
+
+    expect(phone.page.locator(".open-list .quiet").first).to_have_text(re.compile(r"since \w+ \d+, \d{4}, "))
+    phone.reload()  # by which the clock is right again
 
 
 def test_open_leads_back_to_the_step(phone: Phone) -> None:

@@ -105,6 +105,17 @@ def test_a_press_with_two_fingers_does_nothing(phone: Phone) -> None:
     assert visit.next == "transfer-case/loosen-fill-plug"
 
 
+def test_a_finger_that_was_never_seen_lifted_stops_no_later_press(phone: Phone) -> None:
+    visit = Visit(phone, GEAR).walk(id="transfer-case/loosen-fill-plug")
+    visit.page.evaluate(
+        "() => dispatchEvent(new PointerEvent('pointerdown', { pointerId: 11, isPrimary: true }))"
+    )
+
+    visit.press(".kind-foot .action")
+
+    visit.wait_until_next_is_not("transfer-case/loosen-fill-plug")
+
+
 def test_undo_bar_takes_a_tick_back(phone: Phone) -> None:
     visit = Visit(phone, GEAR).walk(id="transfer-case/loosen-fill-plug")
     visit.press(".kind-foot .action")

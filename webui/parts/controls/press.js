@@ -17,7 +17,9 @@ let quietUntil = 0;
 const fingers = new Set();
 let hadSeveral = false;
 
-addEventListener("pointerdown", ({ pointerId }) => {
+addEventListener("pointerdown", ({ pointerId, isPrimary }) => {
+  // Whoever is first has no other beside it: one that a phone never saw lifted, as when a call came, is none any more.
+  if (isPrimary) fingers.clear();
   if (fingers.size === 0) hadSeveral = false;
   fingers.add(pointerId);
   if (fingers.size > 1) hadSeveral = true;

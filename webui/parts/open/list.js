@@ -8,7 +8,7 @@ import { words } from "../../app/words.js";
 import { CarPlan } from "../drawings/car-plan.js";
 import { Mark, TickMark } from "../drawings/marks.js";
 import { findConditions, findOpenThings } from "../texts/open-things.js";
-import { timeText } from "../texts/reading-words.js";
+import { momentText } from "../texts/reading-words.js";
 
 export function OpenList() {
   const plan = CarPlan();
@@ -30,7 +30,7 @@ export function OpenList() {
 
 /** @param {OpenThing} thing @param {number} at */
 function Row(thing, at) {
-  const since = thing.since ? words.open.since(thing.says, timeText(thing.since)) : thing.says;
+  const since = thing.since ? words.open.since(thing.says, momentText(thing.since)) : thing.says;
   const says = [since, thing.by].filter(Boolean).join(" · ");
   return element(
     "li",

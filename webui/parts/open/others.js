@@ -6,7 +6,7 @@ import { element } from "../../dom/element.js";
 import { together as words } from "../../app/words/together.js";
 import { stepTitleWithItem } from "../texts/known.js";
 import { whoText } from "../texts/people.js";
-import { dayText, timeText } from "../texts/reading-words.js";
+import { dayText, momentText, timeText } from "../texts/reading-words.js";
 
 /** The others on this car, each with the last step they did. @param {() => string | null} device this phone's */
 export function Others(device) {
@@ -32,5 +32,5 @@ function lastText(open, device) {
   const last = open.events.findLast(({ id }) => Object.values(visit.steps).some((status) => status.event === id && status.device === device));
   const instance = last && [...composition.steps, ...composition.standby].find(({ id }) => id === last.payload.step);
   if (!last || !instance) return words.joined(who);
-  return words.last(who, timeText(last.wall), stepTitleWithItem(open, instance));
+  return words.last(who, momentText(last.wall), stepTitleWithItem(open, instance));
 }

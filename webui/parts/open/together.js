@@ -12,7 +12,7 @@ import { keepName, lastName } from "../facts/memory.js";
 import { nameOf, whoText } from "../texts/people.js";
 import { Others } from "./others.js";
 import { Button } from "../controls/press.js";
-import { timeText } from "../texts/reading-words.js";
+import { momentText } from "../texts/reading-words.js";
 
 /**
  * @param {App} app
@@ -59,10 +59,10 @@ export function Together(app, { onConfirm, onGoOn, onList }) {
 /** @param {Open} open @param {string} held */
 function heldText(open, held) {
   const { closed } = open.visit;
-  if (closed) return words.closedBy(whoText(open, { device: closed.device, by: closed.payload.by }), timeText(closed.wall));
+  if (closed) return words.closedBy(whoText(open, { device: closed.device, by: closed.payload.by }), momentText(closed.wall));
   const status = open.visit.steps[held];
   if (!status) return words.movedOn;
-  return (status.status === "done" ? words.doneBy : words.skippedBy)(whoText(open, status), timeText(status.at));
+  return (status.status === "done" ? words.doneBy : words.skippedBy)(whoText(open, status), momentText(status.at));
 }
 
 /** Whether another phone began this visit. @param {App} app @param {Open} open */

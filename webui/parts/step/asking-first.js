@@ -12,7 +12,7 @@ import { Button } from "../controls/press.js";
 import { openSheet } from "../controls/sheet.js";
 import { stepTitle } from "../texts/known.js";
 import { whoText } from "../texts/people.js";
-import { timeText } from "../texts/reading-words.js";
+import { momentText } from "../texts/reading-words.js";
 import { unfinishedReason } from "./unfinished.js";
 
 /** @param {Open} open @param {Instance} instance @param {(reason: string) => Promise<boolean>} onReason */
@@ -47,7 +47,7 @@ export function askOverride(open, instance, blocked, onReason) {
 /** @param {Open} open @param {Instance} instance @param {StepStatus} status @param {() => Promise<unknown>} onTakeBack */
 export function askTakeBack(open, instance, status, onTakeBack) {
   const who = whoText(open, status);
-  const told = (status.status === "done" ? together.doneBy : together.skippedBy)(who, timeText(status.at));
+  const told = (status.status === "done" ? together.doneBy : together.skippedBy)(who, momentText(status.at));
   const takeBack = Button({ class: "action" }, () => onTakeBack().then(() => sheet.close()), together.takeBack(who));
   const sheet = openSheet(together.takeBackTitle, [element("p", {}, element("b", {}, stepTitle(open, instance))), element("p", {}, told), element("p", {}, together.takeBackSays)], [takeBack]);
 }

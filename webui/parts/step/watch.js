@@ -13,7 +13,7 @@ import { clockSet } from "../../app/words/clock-set.js";
 import { Button } from "../controls/press.js";
 import { QuantityField } from "../controls/quantity-field.js";
 import { formatNumber, fromSI, quantityText, unitOf } from "../../core/units.js";
-import { timeText } from "../texts/reading-words.js";
+import { momentText } from "../texts/reading-words.js";
 import { ActionButton, fill, Foot, Pair } from "./context.js";
 import { wantedUnit } from "../texts/unit-amount.js";
 import { WindowChart } from "../drawings/window-chart.js";
@@ -62,7 +62,7 @@ export function WatchStep(context) {
     const window = windowText(unit);
     digits.textContent = shown?.number ?? "–";
     unitSign.textContent = unit.symbol;
-    line.textContent = [window, last && words.work.readAgo(timeText(last.at))].filter(Boolean).join(" · ");
+    line.textContent = [window, last && words.work.readAgo(momentText(last.at))].filter(Boolean).join(" · ");
     const told = where === "below" || where === "inside" ? watched.outlook(taken) : null;
     why.hidden = !told;
     showStanding(where, forecastText(told, Date.now()), last !== undefined && watched.isUntimed(last));

@@ -9,7 +9,7 @@
 import { stepOf } from "../../core/compose.js";
 import { evaluateFigure } from "../../core/figures.js";
 import { words } from "../../app/words.js";
-import { listText, timeText } from "./reading-words.js";
+import { listText, momentText } from "./reading-words.js";
 import { amountText } from "./unit-amount.js";
 
 /**
@@ -90,7 +90,7 @@ function lookUpReading({ catalog, values, readings }, name) {
   return {
     ...blank(name, "reading", reading.label, { value }),
     ...amountText(catalog, unit, value),
-    from: last ? words.numbers.readAt(timeText(last.at)) : words.numbers.read,
+    from: last ? words.numbers.readAt(momentText(last.at)) : words.numbers.read,
   };
 }
 

@@ -52,6 +52,12 @@ export function timeText(moment) {
   return say(times, moment).replaceAll(/\s/g, "\u00a0");
 }
 
+/** The time of day, with its day where that is not today: a car may stand open overnight. @param {string | number} moment */
+export function momentText(moment) {
+  const day = dayText(moment);
+  return day === dayText(Date.now()) ? timeText(moment) : `${day}, ${timeText(moment)}`;
+}
+
 /** @param {string | number} moment */
 export function dayText(moment) {
   return say(days, moment);
