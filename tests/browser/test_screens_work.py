@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import pytest
 from phones import Phone
+from playwright.sync_api import expect
 from screen_visits import LOCKED_FOR, Visit, start_afresh
 
 GEAR = ["transfer-case"]
@@ -437,6 +438,28 @@ def test_every_number_opens_to_where_it_comes_from(phone: Phone) -> None:
     assert "36 N·m" in said
     assert "Fellside demo handbook, p. 45" in said
     assert "Plausible range" in said
+
+
+def test_a_number_that_was_given_wrongly_is_put_right_at_the_step(phone: Phone) -> None:
+    visit = Visit(phone, GEAR).walk(id="transfer-case/tighten-drain-plug")
+    sheet = phone.page.locator("dialog")
+
+    visit.press(".hero")
+    visit.press("dialog button:text-is('Correct it')")
+    visit.keep("38")
+    visit.press("dialog button:has-text('The maker’s manual')")
+    for field, text in (
+        ("source-document", "Demo manual"),
+        ("source-page", "12"),
+        ("fact-reason", "Misread"),
+    ):
+        sheet.locator(f"#{field}").fill(text)
+    for name in sheet.locator("#fact-by").all():
+        name.fill("Ada")
+    visit.press("dialog .fact-foot .action")
+
+    sheet.wait_for(state="detached")
+    expect(phone.page.locator(".hero .digits")).to_have_text("38")
 
 
 def test_a_worked_out_number_opens_to_its_formula_and_an_example(phone: Phone) -> None:

@@ -142,8 +142,10 @@ export function WorkScreen(app, { visit: visitId }) {
     const open = () => /** @type {Open} */ (app.visit(visitId));
     const step = stepOf(open().catalog, instance);
     const item = itemText(open().catalog, step.each, instance.item);
-    const knowledge = () => knowledgeOf(open());
-    return {
+    const correct = /** @param {string} fact */ async (fact) => (await import("../parts/step/fact-asking.js")).askAnew(context, fact);
+    const knowledge = () => ({ ...knowledgeOf(open()), correct });
+    /** @type {StepContext} */
+    const context = {
       app,
       visitId,
       instance,
@@ -157,6 +159,7 @@ export function WorkScreen(app, { visit: visitId }) {
       goBack: (finding) => doings.goBack({ from: instance.id, to: (backTarget(open().catalog, open().composition, instance) ?? instance).id, ...(finding && { finding }) }),
       meanwhile: { find: () => findMeanwhile(open()), go: goTo },
     };
+    return context;
   }
 
   /** @param {string} step */

@@ -9,8 +9,10 @@
 
 import { element } from "../../dom/element.js";
 import { words } from "../../app/words.js";
+import { carWords } from "../../app/words/car.js";
 import { formulaOf, lookUp } from "../texts/known.js";
 import { shownText, timeText } from "../texts/reading-words.js";
+import { Button } from "../controls/press.js";
 import { openSheet } from "../controls/sheet.js";
 import { amountText, fixedText } from "../texts/unit-amount.js";
 import { givenText, partText } from "./worked.js";
@@ -26,7 +28,15 @@ export function openNumberSheet(knowledge, name) {
   if (known.kind === "figure") inside.push(...figureParts(knowledge, name));
   else if (known.kind === "reading") inside.push(ReadingRows(knowledge, name));
   else inside.push(FactRows(knowledge, name, known.from));
-  openSheet(known.label, inside);
+  const { catalog, correct } = knowledge;
+  const canCorrect = correct && known.text && known.kind === "fact" && catalog.facts[name]?.kind === "quantity";
+  const again = canCorrect ? Button({ class: "second" }, () => correctIt(), carWords.fact.correct) : null;
+  const sheet = openSheet(known.label, inside, again ? [again] : []);
+
+  function correctIt() {
+    sheet.close();
+    return correct?.(name);
+  }
 }
 
 /** @param {[string, string | HTMLElement][]} rows */

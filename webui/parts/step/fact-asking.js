@@ -26,17 +26,26 @@ export function AskingCard(context, missing, onWithout) {
   const rows = missing.map((name) => element("li", {}, element("b", {}, titleOf(catalog, name)), element("span", { class: "quiet" }, catalog.facts[name]?.where ?? "")));
   const card = element("article", { class: "asking-card", "data-step": context.instance.id }, heading, element("p", { class: "says" }, say.before(step)), element("ul", { class: "asked" }, ...rows), element("p", { class: "quiet" }, say.says));
   const first = missing[0] ?? "";
-  const give = Button({ class: "action give" }, ask, say.give(titleOf(catalog, first)));
+  const give = Button({ class: "action give" }, () => askFact(context, first, null), say.give(titleOf(catalog, first)));
 
-  function ask() {
-    openFactSheet({
-      catalog,
-      fact: first,
-      known: null,
-      begun: unfinishedText(context.visitId, context.instance.id, first),
-      write: (draft) => context.app.loadGarage().then((garage) => garage.giveFact(context.visitId, { ...draft, step: context.instance.id })),
-    });
-  }
   const foot = Foot(give, Button({ class: "second" }, onWithout, say.without));
   return { parts: [card], heading, foot, title: step, update: () => {}, dispose: () => {}, isEntering: () => false, spoken: () => [heading.textContent ?? "", ...missing.map((name) => titleOf(catalog, name))] };
+}
+
+/** A number that was given wrongly is given again: the last one holds, and both stay on record. @param {StepContext} context @param {string} fact */
+export function askAnew(context, fact) {
+  const value = context.open().visit.values[fact];
+  askFact(context, fact, value === undefined ? null : { value });
+}
+
+/** @param {StepContext} context @param {string} fact @param {import("../facts/sheet.js").Asking["known"]} known */
+function askFact(context, fact, known) {
+  const { app, visitId, instance } = context;
+  openFactSheet({
+    catalog: context.open().catalog,
+    fact,
+    known,
+    begun: unfinishedText(visitId, instance.id, fact),
+    write: (draft) => app.loadGarage().then((garage) => garage.giveFact(visitId, { ...draft, step: instance.id })),
+  });
 }

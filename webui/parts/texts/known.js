@@ -19,6 +19,7 @@ import { amountText } from "./unit-amount.js";
  * @property {Values} settings as far as anybody said them; others are assumed
  * @property {Values} values facts, settings and readings, by name
  * @property {Record<string, { at: string, typed?: string, unit?: string, value: number }[]>} [readings]
+ * @property {(name: string) => unknown} [correct] in a visit: to ask anew for a number of the car
  */
 
 /**
