@@ -228,6 +228,29 @@ def test_a_stop_that_was_overruled_stands_again_once_that_is_taken_back(phone: P
     assert phone.ask("(id) => fillfirst.visit(id).visit.overrides", visit.id) == []
 
 
+RECORD = "([id, kind, payload]) => fillfirst.record(id, kind, payload).then(() => 1)"
+
+
+def test_a_rule_that_was_overruled_at_one_place_stops_again_at_another(phone: Phone) -> None:
+    step = "running/start-engine"
+    visit = Visit(phone, ["engine-oil"]).walk(id=step)
+    stop = visit.page.locator(".stop-card")
+
+    def say_open(closure: str) -> None:
+        phone.ask(RECORD, [visit.id, "state-confirmed", {"variable": closure, "value": "open"}])
+        stop.wait_for()
+
+    say_open("engine-oil-filler-cap")
+    overruled = {"step": step, "stops": ["engine-shut"], "reason": "Seen it shut"}
+    phone.ask(RECORD, [visit.id, "stop-overridden", overruled])
+    stop.wait_for(state="detached")
+    say_open("engine-oil-filter-housing")
+
+    said = visit.read(".stop-card")
+    assert "Engine only with plugs, filters and caps closed" in said
+    assert "filler cap" not in said
+
+
 def test_the_keyboard_has_an_equal_for_the_held_press(phone: Phone) -> None:
     visit = stopped(phone)
     visit.press(".kind-foot .second")

@@ -1,10 +1,11 @@
 /** What a step shows, as the car stands: the step itself, what stops it, what must be known first, or the end of the visit. */
 
 /** @import { Open } from "../../app/types.js" */
-/** @import { Instance, Stop } from "../../core/types.js" */
+/** @import { Instance, Override, Stop } from "../../core/types.js" */
 /** @import { StepContext } from "./context.js" */
 /** @import { View } from "./card.js" */
 
+import { fold } from "../../core/fold.js";
 import { stops } from "../../core/gate.js";
 import { makeStepView } from "./card.js";
 
@@ -41,7 +42,16 @@ function still() {
 }
 
 /** What stops a step as the car is now, without what somebody has overruled. @param {Open} open @param {Instance} instance @returns {Stop[]} */
-export function stopsNow({ catalog, composition, visit }, instance) {
-  const overruled = new Set(visit.overrides.filter(({ step }) => step === instance.id).flatMap((one) => one.stops));
-  return stops(catalog, composition, visit.variables, instance).filter(({ id, never }) => never || !overruled.has(id));
+export function stopsNow(open, instance) {
+  const { catalog, composition, visit } = open;
+  const found = stops(catalog, composition, visit.variables, instance);
+  const overrides = found.length ? visit.overrides.filter(({ step }) => step === instance.id) : [];
+  const overruled = overrides.flatMap((one) => stopsOverruled(open, instance, one));
+  return found.filter((stop) => stop.never || !overruled.some((other) => other.id === stop.id && other.variable === stop.variable));
+}
+
+/** What stood in the way when somebody went on all the same: a rule that is broken elsewhere since then stops again. @param {Open} open @param {Instance} instance @param {Override} override */
+function stopsOverruled({ catalog, composition, events }, instance, override) {
+  const before = events.slice(0, events.findIndex(({ id }) => id === override.event));
+  return stops(catalog, composition, fold(catalog, composition, before).variables, instance).filter(({ id }) => override.stops.includes(id));
 }
