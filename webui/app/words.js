@@ -289,7 +289,7 @@ export const words = {
     title: "Every step is behind you",
     says: "Hold to close the visit. After that no step of it changes.",
     notAllDone: "Some things are not as they should be",
-    notAllDoneSays: "Put them right now: Make safe, below what is open, lists the steps for it. Or close with each of them named in the record.",
+    notAllDoneSays: "Put them right now by the list of Make safe, or close with each of them named in the record.",
     isNow: (/** @type {string} */ found, /** @type {string} */ expected) => `is ${found}, must be ${expected}`,
     does: "Hold to close the visit",
     doesNamed: "Hold to close with these named",

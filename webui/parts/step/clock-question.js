@@ -23,8 +23,8 @@ const OTHERS_MS = 60_000;
 
 /** Looks at the clock for as long as a step is on screen: with each frame that is drawn, as only those are drawn in sight. */
 export function ClockWatch() {
-  /** @type {{ wall_ms: number, ran_ms: number } | null} null after the page was out of sight */
-  let last = null;
+  /** From the first moment on: a clock may be set before anything is drawn. @type {{ wall_ms: number, ran_ms: number } | null} null after the page was out of sight */
+  let last = document.visibilityState === "visible" ? { wall_ms: Date.now(), ran_ms: performance.now() } : null;
   let set_ms = 0;
   let frame = 0;
   const forget = () => void (last = null);
