@@ -149,11 +149,20 @@ class Phone:
         """Kill the processes that run pages, at once and from outside."""
         browser = self.context.browser
         assert browser
-        processes = browser.new_browser_cdp_session().send("SystemInfo.getProcessInfo")["processInfo"]
-        for process in processes:
-            if process["type"] == "renderer":
-                with suppress(ProcessLookupError):
-                    os.kill(process["id"], signal.SIGKILL)
+        session = browser.new_browser_cdp_session()
+
+        def list_renderers() -> set[int]:
+            processes = session.send("SystemInfo.getProcessInfo")["processInfo"]
+            return {process["id"] for process in processes if process["type"] == "renderer"}
+
+        killed = list_renderers()
+        for process in killed:
+            with suppress(ProcessLookupError):
+                os.kill(process, signal.SIGKILL)
+        # A new page could be given to one that the browser does not know to be gone, and would never come.
+        deadline = time.monotonic() + WAIT_S
+        while killed & list_renderers() and time.monotonic() < deadline:
+            time.sleep(0.02)
         self.page.close()
 
     def open_again(self, address: str = "/") -> Phone:
